@@ -1,0 +1,3 @@
+//! The binary: arguments in, exit code out.
+
+fn main() {}

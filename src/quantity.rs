@@ -1,0 +1,1 @@
+//! Values with units: kinds, reading what people type, showing, uncertainty, verdicts.
