@@ -12,6 +12,7 @@ mod kind;
 mod measured;
 mod metrology;
 mod misread;
+mod number;
 mod read;
 mod show;
 mod unit;

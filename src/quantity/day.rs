@@ -58,9 +58,8 @@ impl FromStr for Day {
         if !well_formed {
             return Err(refused());
         }
-        NaiveDate::parse_from_str(text, "%Y-%m-%d")
-            .map(Day)
-            .map_err(|_| refused())
+        let date = NaiveDate::parse_from_str(text, "%Y-%m-%d").ok();
+        date.map(Day).ok_or_else(refused)
     }
 }
 

@@ -416,9 +416,9 @@ fn highest_in(from: f64, to: f64, proved: &impl Fn(f64) -> bool) -> Option<f64> 
     for _ in 0..100 {
         let middle = f64::midpoint(good, bad);
         if proved(middle) {
-            good = middle
+            good = middle;
         } else {
-            bad = middle
+            bad = middle;
         }
     }
     Some(good)

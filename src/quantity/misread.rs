@@ -4,6 +4,7 @@
 
 use super::kind::Kind;
 use super::unit::Unit;
+use super::value::NotAQuantity;
 use std::fmt;
 
 /// The longest text that is read, in characters.
@@ -71,7 +72,10 @@ pub enum Problem {
     /// Nose up or nose down for something that is no slope.
     WordsNotMeant,
     /// The value can't be: under vacuum, under absolute zero, too steep.
-    Impossible,
+    Impossible {
+        /// Why not.
+        why: NotAQuantity,
+    },
 }
 
 /// Plain text of at most [`LONGEST`] characters: control and direction
@@ -96,7 +100,7 @@ impl Misread {
             Problem::Empty => "Nothing was typed.".to_owned(),
             Problem::TooLong => format!("That is longer than {LONGEST} characters."),
             Problem::NoNumber => "There is no number at the beginning.".to_owned(),
-            Problem::BadNumber => "The number is not written plainly.".to_owned(),
+            Problem::BadNumber => "The number is not written plainly. Write digits with one decimal mark, 2.1 or 2,1.".to_owned(),
             Problem::TooManyDigits => "The number has more digits than anyone can measure.".to_owned(),
             Problem::AmbiguousComma { thousands, decimal } => format!(
                 "The comma can mean thousands or decimals. Write {thousands} or {decimal}."
@@ -114,7 +118,7 @@ impl Misread {
             Problem::BadParts => "The second part must be smaller than one of the first, without a sign.".to_owned(),
             Problem::SignAndWords => "There are a sign and words. Write one of them: 4.3° nose up, or 4.3°.".to_owned(),
             Problem::WordsNotMeant => format!("Nose up and nose down are for slopes; {wanted} is wanted."),
-            Problem::Impossible => format!("{} can't have that value.", capital(&wanted)),
+            Problem::Impossible { why } => format!("{}.", capital(&why.to_string())),
         }
     }
 
@@ -179,10 +183,15 @@ impl fmt::Display for Misread {
         if let Some(near) = self.near {
             write!(out, " Did you mean {}?", near.symbol_for(self.wanted))?;
         }
-        match self.problem {
-            Problem::AmbiguousComma { .. } | Problem::SignAndWords | Problem::TwoNumbers => Ok(()),
-            _ => write!(out, " {}", self.accepted()),
+        // These have said it all.
+        let is_complete = matches!(
+            self.problem,
+            Problem::AmbiguousComma { .. } | Problem::SignAndWords | Problem::TwoNumbers
+        );
+        if is_complete {
+            return Ok(());
         }
+        write!(out, " {}", self.accepted())
     }
 }
 

@@ -23,7 +23,7 @@ impl Quantity {
     pub fn show(self, unit: Unit, decimals: u8) -> String {
         let unit = fitting(unit, self.kind());
         with_symbol(
-            &decimal(unit.from_si(self.kind(), self.si()), decimals),
+            &decimal(unit.of_si(self.kind(), self.si()), decimals),
             unit,
             self.kind(),
         )
@@ -78,9 +78,9 @@ impl Unit {
             | Unit::InchOfMercury
             | Unit::Volt
             | Unit::Foot
-            | Unit::SquareInch => 2,
+            | Unit::SquareInch
+            | Unit::One => 2,
             Unit::Megapascal | Unit::Inch | Unit::Metre | Unit::Tonne | Unit::Kilonewton => 3,
-            Unit::One => 2,
             Unit::Percent if kind == Kind::Slope => 2,
             Unit::SquareMetre => 4,
             Unit::Psi
@@ -164,7 +164,7 @@ fn with_symbol(number: &str, unit: Unit, kind: Kind) -> String {
 
 /// A finite number as decimal text, half away from zero.
 pub(super) fn decimal(value: f64, decimals: u8) -> String {
-    let decimals = usize::from(decimals.min(MOST_PLACES));
+    let decimals = decimals.min(MOST_PLACES);
     // One letter before the point, then DIGITS - 1 digits, then e and the power.
     let scientific = format!("{:.*e}", DIGITS - 1, value.abs());
     let (mantissa, power) = scientific.split_once('e').unwrap_or((&scientific, "0"));
@@ -175,9 +175,9 @@ pub(super) fn decimal(value: f64, decimals: u8) -> String {
         .map(|digit| digit - b'0')
         .collect();
     // Digits kept: those before the point and the decimals asked for.
-    let kept = power + 1 + decimals as i64;
+    let kept = power + 1 + i64::from(decimals);
     let rounded = round_to(&digits, kept);
-    let text = place_point(&rounded, decimals);
+    let text = place_point(&rounded, usize::from(decimals));
     let is_zero = rounded.iter().all(|digit| *digit == 0);
     if value < 0.0 && !is_zero {
         format!("-{text}")

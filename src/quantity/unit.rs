@@ -1,6 +1,6 @@
 //! Units: symbol, what people write for it, and the way to SI and back.
 //!
-//! Invariant: `from_si(to_si(v)) == v` but for float dust. Factors come from
+//! Invariant: `of_si(to_si(v)) == v` but for float dust. Factors come from
 //! `uom`, except pound, pound-force and psi, whose factors there are rounded;
 //! the exact ones are below.
 
@@ -152,9 +152,10 @@ impl Unit {
 
     /// The symbol in a field of this kind: "bar abs" for absolute pressure.
     pub fn symbol_for(self, kind: Kind) -> String {
-        match kind {
-            Kind::AbsolutePressure => format!("{} abs", self.symbol()),
-            _ => self.symbol().to_owned(),
+        if kind == Kind::AbsolutePressure {
+            format!("{} abs", self.symbol())
+        } else {
+            self.symbol().to_owned()
         }
     }
 
@@ -209,14 +210,12 @@ impl Unit {
 
     /// Whether `text` is how people write this unit. Case is let go (`PSI`,
     /// `Mm`), but never where it could be a factor of a thousand and more:
-    /// `mPa` is not MPa and `MV` is not mV.
+    /// `mPa` is not `MPa`, `MV` not `mV`.
     pub fn written_as(self, text: &str) -> bool {
-        let first = text.chars().next();
-        let factor_at_risk = match self {
-            Unit::Megapascal => first == Some('m'),
-            Unit::Millivolt | Unit::Millibar => first == Some('M') && text != "MBAR",
-            _ => false,
-        };
+        let begins = |letter: char| text.starts_with(letter);
+        let factor_at_risk = (self == Unit::Megapascal && begins('m'))
+            || (self == Unit::Millivolt && begins('M'))
+            || (self == Unit::Millibar && begins('M') && text != "MBAR");
         let lower = text.to_lowercase();
         !factor_at_risk
             && self
@@ -241,24 +240,26 @@ impl Unit {
     /// A second unit to echo beside this one, so that a slip shows (P3): the
     /// other system's, or another scale of the same. None where there is none.
     pub fn companion(self, kind: Kind) -> Option<Unit> {
-        let other = match self {
-            Unit::Bar => Unit::Kilopascal,
-            Unit::Second => Unit::Minute,
-            Unit::Volt => Unit::Millivolt,
-            Unit::Newton => Unit::PoundForce,
-            Unit::MillimetrePerMetre | Unit::Percent if kind == Kind::Slope => Unit::Degree,
-            Unit::Degree if kind == Kind::Slope => Unit::Percent,
-            Unit::One => Unit::Percent,
-            _ if self == kind.shown(System::Us) => kind.shown(System::Metric),
-            _ => {
-                let metric = kind.shown(System::Metric);
-                if self == metric {
-                    kind.shown(System::Us)
-                } else {
-                    metric
-                }
-            }
+        const PAIRS: [(Unit, Unit); 8] = [
+            (Unit::Bar, Unit::Kilopascal),
+            (Unit::Second, Unit::Minute),
+            (Unit::Volt, Unit::Millivolt),
+            (Unit::Newton, Unit::PoundForce),
+            (Unit::Degree, Unit::Percent),
+            (Unit::Percent, Unit::Degree),
+            (Unit::MillimetrePerMetre, Unit::Degree),
+            (Unit::One, Unit::Percent),
+        ];
+        let metric = kind.shown(System::Metric);
+        let usual = if self == metric {
+            kind.shown(System::Us)
+        } else {
+            metric
         };
+        let paired = PAIRS
+            .iter()
+            .find(|(from, to)| *from == self && to.fits(kind));
+        let other = paired.map_or(usual, |(_, to)| *to);
         (other != self && other.fits(kind)).then_some(other)
     }
 
@@ -331,7 +332,7 @@ impl Unit {
     }
 
     /// The value of an SI amount in this unit; the way back of `to_si`.
-    pub(super) fn from_si(self, kind: Kind, amount: f64) -> f64 {
+    pub(super) fn of_si(self, kind: Kind, amount: f64) -> f64 {
         match (kind, self) {
             (Kind::Slope, Unit::Percent | Unit::MillimetrePerMetre) => amount.tan() / self.scale(),
             (Kind::Temperature, Unit::Celsius) => {

@@ -147,7 +147,7 @@ impl Quantity {
     /// The unit must fit the kind.
     pub fn in_unit(self, unit: Unit) -> Result<f64, NotAQuantity> {
         if unit.fits(self.kind) {
-            Ok(unit.from_si(self.kind, self.si))
+            Ok(unit.of_si(self.kind, self.si))
         } else {
             Err(NotAQuantity::ForeignUnit {
                 kind: self.kind,
