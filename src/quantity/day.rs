@@ -34,6 +34,23 @@ impl Day {
     pub fn of(year: i32, month: u32, day: u32) -> Option<Day> {
         NaiveDate::from_ymd_opt(year, month, day).map(Day)
     }
+
+    /// The day on which an instant falls, where clocks stand `offset_min` minutes
+    /// ahead of UTC. Instants beyond the calendar fall on its last or first day.
+    ///
+    /// # Units
+    /// `wall_ms`: ms since 1970-01-01T00:00Z.
+    pub fn of_instant(wall_ms: i64, offset_min: i32) -> Day {
+        let local = wall_ms.saturating_add(i64::from(offset_min) * 60_000);
+        let days = local.div_euclid(86_400_000);
+        let epoch = NaiveDate::default();
+        let date = chrono::TimeDelta::try_days(days).and_then(|d| epoch.checked_add_signed(d));
+        Day(date.unwrap_or(if days < 0 {
+            NaiveDate::MIN
+        } else {
+            NaiveDate::MAX
+        }))
+    }
 }
 
 impl From<NaiveDate> for Day {
