@@ -24,3 +24,4 @@ pub mod journal;
 
 pub mod document;
 
+pub mod io;
