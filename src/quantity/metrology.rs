@@ -390,8 +390,8 @@ pub fn highest_provable(
     let span = instrument.span_si();
     let proved = |y: f64| y + COVERAGE * instrument.u_si(y) <= limit;
     let step = |share: f64| low + share * span;
-    // Within each part u does not fall while y rises, so the proved values of a
-    // part are all of it up to one point. The parts' ends are tried a hair inside.
+    // Within each part y + 2 u rises with y, so the proved values of a part are
+    // all of it up to one point. The parts' ends are tried a hair inside.
     let hair = 1e-9;
     let parts = [
         (step(0.75), step(1.0)),
