@@ -506,3 +506,73 @@ fn a_verdict_reads_as_a_sentence() {
         "outside by 0.004 bar (simple, U 0.12 bar, k 2)"
     );
 }
+
+#[test]
+fn limits_instruments_and_readings_read_as_sentences() {
+    assert_eq!(
+        Bound::AtMost(gauge(2.0)).sentence(System::Metric),
+        "at most 2 bar"
+    );
+    assert_eq!(
+        Bound::AtMost(gauge(2.0)).sentence(System::Us),
+        "at most 29.0 psi"
+    );
+    assert_eq!(
+        Bound::apart_at_most(step(0.25)).sentence(System::Metric),
+        "0 bar ± 0.25 bar"
+    );
+    let height = Bound::Near {
+        target: mm(190.0),
+        within: mm(5.0),
+    };
+    assert_eq!(height.sentence(System::Metric), "190 mm ± 5 mm");
+    let floor = Bound::AtMost(q(3.0, Unit::MillimetrePerMetre, Kind::Slope));
+    assert_eq!(
+        floor.sentence_in(Unit::MillimetrePerMetre),
+        "at most 3 mm/m"
+    );
+    let tread = Bound::AtLeast(q(4.0, Unit::ThirtySecond, Kind::TreadDepth));
+    assert_eq!(tread.sentence(System::Us), "at least 4/32 in");
+    let supply = Bound::Between {
+        low: gauge(8.0),
+        high: gauge(10.5),
+    };
+    assert_eq!(supply.sentence(System::Metric), "from 8 bar to 10.5 bar");
+
+    let instrument = shop_gauge(1.6, 16.0, 0.2).with_due(Day::of(2027, 3, 31).unwrap());
+    assert_eq!(
+        instrument.sentence(System::Metric),
+        "0 bar to 16 bar, class 1.6, read to 0.2 bar, calibrated until 2027-03-31"
+    );
+    let zero = |found| {
+        instrument
+            .zero_check(gauge(found))
+            .unwrap()
+            .sentence_in(Unit::Bar)
+    };
+    assert_eq!(
+        zero(0.1),
+        "shows 0.1 bar at zero: noted, not subtracted (up to 0.128 bar is)"
+    );
+    assert_eq!(
+        zero(0.2),
+        "shows 0.2 bar at zero, over 0.128 bar: use another instrument"
+    );
+    let reading = instrument.reading(gauge(1.3)).unwrap();
+    assert_eq!(reading.sentence_in(Unit::Bar), "1.30 bar (U 0.32 bar, k 2)");
+    let exact = Measured::exact(mm(190.0));
+    assert_eq!(
+        exact.sentence_in(Unit::Millimetre),
+        "190.0 mm (U 0.0 mm, k 2)"
+    );
+}
+
+#[test]
+fn a_unit_is_found_by_its_symbol_in_every_kind() {
+    for kind in Kind::ALL {
+        for unit in kind.units() {
+            assert_eq!(Unit::from_symbol(&unit.symbol_for(kind), kind), Some(*unit));
+        }
+    }
+    assert_eq!(Unit::from_symbol("bar", Kind::AbsolutePressure), None);
+}

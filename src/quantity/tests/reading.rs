@@ -306,7 +306,7 @@ fn everything_else_is_refused_with_a_way_out() {
     refuses(
         "1 250 mm",
         Length,
-        "`1 250 mm`: There are two numbers. Leave out the space, or write a fraction.",
+        "`1 250 mm`: There are two numbers. Write one, without a space inside.",
     );
     refuses(
         "-1 bar abs",
