@@ -215,7 +215,7 @@ impl Quantity {
     }
 
     /// Made of an amount that the caller knows to be possible; what is not
-    /// finite becomes the largest number there is.
+    /// finite becomes the largest number there is, which proves nothing.
     pub(super) fn raw(amount: f64, kind: Kind) -> Quantity {
         Quantity {
             kind,
@@ -224,11 +224,11 @@ impl Quantity {
     }
 }
 
-/// The largest number instead of an infinite one; finite inputs of people never
-/// get there.
+/// The largest number instead of none or an infinite one; finite inputs of
+/// people never get there, and if they did, nothing so large is within a limit.
 fn finite(amount: f64) -> f64 {
     if amount.is_nan() {
-        0.0
+        f64::MAX
     } else {
         amount.clamp(f64::MIN, f64::MAX)
     }

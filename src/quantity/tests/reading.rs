@@ -208,6 +208,10 @@ fn a_comma_is_never_taken_for_thousands() {
         Length,
         "`1,250`: The comma can mean thousands or decimals. Write 1250 or 1.25.",
     );
+    for text in ["12,345", "123,456 mm", "-1,000"] {
+        let problem = read(text, Length, Unit::Millimetre).unwrap_err().problem;
+        assert!(matches!(problem, Problem::AmbiguousComma { .. }), "{text}");
+    }
     for text in [
         "1,234.5",
         "1.234,5",
