@@ -26,4 +26,6 @@ pub mod journal;
 
 pub mod document;
 
+pub mod app;
+
 pub mod io;
