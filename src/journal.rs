@@ -17,6 +17,7 @@
 //! JSON text. It touches the disk only through [`Storage`].
 
 mod chain;
+mod damage;
 mod digest;
 mod entry;
 mod failure;
@@ -35,6 +36,7 @@ pub(crate) mod fault;
 #[cfg(test)]
 mod tests;
 
+pub use damage::{Damage, Fault};
 pub use digest::Digest;
 use entry::FORMAT;
 pub use entry::{Draft, Entry, MAX_LINE};
@@ -43,7 +45,7 @@ pub use folder::{FileName, Folder};
 pub use holder::{Holder, Lock};
 pub use job_id::{DirId, JobId};
 pub use opening::{Beginning, Resumed, create, look, resume};
-pub use reading::{Damage, Fault, Head, Opened, Tail, read};
+pub use reading::{Head, Opened, Tail, read};
 pub use recovery::Removed;
 pub use stamp::Stamp;
 pub use storage::{Sink, Storage, copy_to, ensure_dir, replace};
