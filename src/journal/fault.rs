@@ -463,7 +463,7 @@ impl Handle {
             Ok(())
         };
         self.disk.call(name, sync, |machine, upset| {
-            machine.inodes[ino].deaf |= upset != Upset::Off
+            machine.inodes[ino].deaf |= upset != Upset::Off;
         })
     }
 }

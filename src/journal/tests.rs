@@ -19,7 +19,7 @@ fn json(text: &str) -> Box<RawValue> {
 fn draft(number: u64) -> Draft {
     Draft {
         at: Stamp {
-            wall_ms: 1_795_504_502_120 + number as i64 * 1500,
+            wall_ms: 1_795_504_502_120 + number.cast_signed() * 1500,
             offset_min: 60,
             mono_ms: 42 + number * 1500,
         },

@@ -369,9 +369,9 @@ fn live(disk: &Memory, told: &mut Told, seed: u64, appends: u64) -> Result<(), F
 fn die(disk: &Memory, dice: &mut Dice) {
     let failed = disk.upset().is_some_and(|(upset, _)| upset != Upset::Off);
     if failed || dice.below(2) == 0 {
-        disk.power_cut(dice)
+        disk.power_cut(dice);
     } else {
-        disk.kill()
+        disk.kill();
     }
 }
 
@@ -504,9 +504,9 @@ fn crash_inside(disk: &Memory, deep: u32, dice: &mut Dice, end: &mut impl FnMut(
         }
         drop(resumed);
         if dice.below(4) == 0 {
-            tried.kill()
+            tried.kill();
         } else {
-            tried.power_cut(dice)
+            tried.power_cut(dice);
         }
         crash_inside(&tried, deep - 1, dice, end);
     }
