@@ -13,6 +13,12 @@
 //! the end written anew. Those show only against a printed [`Head`], or when
 //! the commands are decided again.
 //!
+//! What a sync cannot tell: after one has failed, bytes can still be read that
+//! are not on the disk, and a later sync of them may report success (A.
+//! Rebello and others, "Can Applications Recover from fsync Failures?", USENIX
+//! ATC 2020). Only a restart of the machine shows what is there; the failure
+//! says so.
+//!
 //! This module must not know what commands and events mean: here they are
 //! JSON text. It touches the disk only through [`Storage`].
 

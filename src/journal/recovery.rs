@@ -32,6 +32,7 @@ pub(super) fn recover(
     opened: &Opened,
 ) -> Result<(Vec<u8>, Vec<Removed>), Failure> {
     let path = folder.journal();
+    // Each step is safe before the next begins.
     if let Tail::Torn { offset, .. } = opened.tail {
         let at = usize::try_from(offset)
             .unwrap_or(usize::MAX)

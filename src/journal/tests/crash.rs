@@ -433,8 +433,17 @@ fn confirms_no_job_that_a_crash_at_its_beginning_can_undo() {
                 Err(Failure::NoJob { .. }) => assert!(!confirmed),
                 Err(wrong) => panic!("{wrong}"),
             }
-            let (next, _) = begin_as(&disk, 1).unwrap();
-            assert_eq!(next, id(1), "another job can be begun");
+            let mut dice = Dice(seed);
+            if let Ok(mut resumed) = take_up(&disk) {
+                resumed.writer.append(&draft(1)).unwrap();
+                let after = disk.copy();
+                after.power_cut(&mut dice);
+                assert_eq!(look(&after, &folder(0)).unwrap().entries, entries(2));
+            }
+            // Another job can be begun in what the first left behind.
+            begin_as(&disk, 1).unwrap();
+            disk.power_cut(&mut dice);
+            assert_eq!(look(&disk, &folder(1)).unwrap().entries, entries(1));
         }
     }
 }
@@ -587,6 +596,14 @@ fn numbers_what_was_removed_at_one_place_one_after_another() {
         .collect();
     let kept: Vec<_> = files.iter().map(|file| disk.peek(file).unwrap()).collect();
     assert_eq!(kept, [b"torn".to_vec(), b"torn again".to_vec()]);
+}
+
+#[test]
+fn can_go_to_a_thread_of_its_own() {
+    fn goes<T: Send>(_: &T) {}
+    let disk = Memory::new();
+    goes(&begin(&disk).unwrap().1);
+    goes::<&dyn Storage>(&(&disk as &dyn Storage));
 }
 
 #[test]
