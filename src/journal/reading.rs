@@ -3,8 +3,9 @@
 //!
 //! A crash in the middle of an append leaves at most one bad stretch, at the
 //! very end, no longer than one line. Bad bytes with an unaltered line after
-//! them, or a line whose own hash is right but that does not fit where it
-//! stands, were not left by a crash: that is damage, and nothing is cut.
+//! them, an altered entry with anything after it, or a line whose own hash is
+//! right but that does not fit where it stands, were not left by a crash: that
+//! is damage, and nothing is cut.
 
 use super::chain::{self, Seal};
 use super::entry::{self, Unread};
@@ -184,7 +185,7 @@ impl Walk {
             }
             Bad::No(fault) => fault,
             Bad::Perhaps(fault) => {
-                if later(rest).next().is_some() {
+                if later(rest).next().is_some() || is_old(&fault, rest) {
                     fault
                 } else if holds_seal(rest) {
                     Fault::Fused
@@ -224,6 +225,14 @@ impl Walk {
         };
         Ok(())
     }
+}
+
+/// Whether the first line of `rest`, altered but in the shape of an entry, has
+/// anything after it: then it was confirmed once, because nothing is appended
+/// after a line that was not.
+fn is_old(fault: &Fault, rest: &[u8]) -> bool {
+    let end = rest.iter().position(|byte| *byte == b'\n');
+    *fault == Fault::Altered && end.is_some_and(|end| end + 1 < rest.len())
 }
 
 /// The numbers of the unaltered entries after the first line of `rest`. A line

@@ -142,6 +142,18 @@ fn names_the_line_that_was_altered() {
 }
 
 #[test]
+fn names_the_first_of_two_altered_at_the_end() {
+    let mut lines = plain(6);
+    lines[4] = lines[4].replace("4.5", "4.4");
+    lines[5] = lines[5].replace("5.5", "5.4");
+    assert_eq!(
+        fault(&lines),
+        (5, Fault::Altered),
+        "a crash tears only the last"
+    );
+}
+
+#[test]
 fn names_entries_that_are_missing() {
     let mut lines = plain(6);
     lines.drain(2..4);
