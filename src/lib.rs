@@ -29,3 +29,4 @@ pub mod document;
 pub mod app;
 
 pub mod io;
+
