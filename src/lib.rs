@@ -11,3 +11,4 @@ pub mod hold;
 pub mod finding;
 pub mod procedure;
 pub mod journal;
+pub mod proof;
