@@ -1,0 +1,1 @@
+//! Published values and properties, checked through the public face of the module.
