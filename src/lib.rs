@@ -5,10 +5,10 @@
 //! name only the modules that `DEVELOPERS.md` lists for it; a test holds that
 //! table.
 
-pub mod quantity;
-pub mod input;
-pub mod hold;
 pub mod finding;
-pub mod procedure;
+pub mod hold;
+pub mod input;
 pub mod journal;
+pub mod procedure;
 pub mod proof;
+pub mod quantity;
