@@ -188,7 +188,11 @@ fn doing(plan: &Plan<'_>, step: &Step, act: &ActId, held: Option<&Set>) -> Doing
     let mut words_only = Vec::new();
     if let Some(act) = plan.procedure.acts.get(act) {
         needs.extend(&act.needs);
-        for hazard in act.hazards.iter().filter_map(|h| plan.procedure.hazards.get(h)) {
+        for hazard in act
+            .hazards
+            .iter()
+            .filter_map(|h| plan.procedure.hazards.get(h))
+        {
             needs.extend(&hazard.needs);
             if hazard.needs.is_empty() {
                 words_only.push(hazard.title.clone());

@@ -26,7 +26,8 @@ pub(super) fn find(plan: &Plan<'_>) -> Vec<Finding> {
         );
         let subject = word::value_subject(procedure, id);
         let finding = Finding::error(Code::new("value-idle"), subject, sentence);
-        let help = "put a limit on it, use it in a sum, mark it \"for\": \"record\", or don't ask for it";
+        let help =
+            "put a limit on it, use it in a sum, mark it \"for\": \"record\", or don't ask for it";
         findings.push(finding.help(help));
     }
     findings

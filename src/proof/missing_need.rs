@@ -39,7 +39,11 @@ pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
         let trails = Trails::new(plan, Held { plan, condition });
         for gap in gaps {
             let path = trails.to(gap.at, |arrived, entered| {
-                if gap.on_entry { arrived == 0 } else { entered == 0 }
+                if gap.on_entry {
+                    arrived == 0
+                } else {
+                    entered == 0
+                }
             });
             findings.push(finding(plan, id, &gap).along(path));
         }
@@ -47,19 +51,17 @@ pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
     findings
 }
 
-fn gaps_of<'p>(
-    at: usize,
-    step: &'p Step,
-    node: &Node,
-    arrived: &Facts,
-) -> Vec<(usize, Gap<'p>)> {
+fn gaps_of<'p>(at: usize, step: &'p Step, node: &Node, arrived: &Facts) -> Vec<(usize, Gap<'p>)> {
     let gap = |on_entry, ended_here| Gap {
         at,
         step,
         ended_here,
         on_entry,
     };
-    let entry = node.entry_needs.iter().filter(|c| !arrived.held.contains(**c));
+    let entry = node
+        .entry_needs
+        .iter()
+        .filter(|c| !arrived.held.contains(**c));
     let mut gaps: Vec<_> = entry.map(|c| (*c, gap(true, false))).collect();
     for condition in &node.standing_needs {
         let held = arrived.held.contains(*condition);
@@ -89,7 +91,9 @@ fn finding(plan: &Plan<'_>, id: &ConditionId, gap: &Gap<'_>) -> Finding {
     word::at_step(code, gap.step, sentence)
         .help(format!("it is needed by {owners}"))
         .help(word::makers(plan, id))
-        .help("make it true on this way, lead the way elsewhere, or take the need out if it is none")
+        .help(
+            "make it true on this way, lead the way elsewhere, or take the need out if it is none",
+        )
 }
 
 /// Who asks for the condition in this step.
@@ -114,7 +118,10 @@ fn owners(plan: &Plan<'_>, gap: &Gap<'_>, id: &ConditionId) -> String {
     for hazard in &done.hazards {
         let known = plan.procedure.hazards.get(*hazard);
         if known.is_some_and(|h| h.needs.contains(id)) {
-            owners.push(format!("the hazard {}", word::hazard(plan.procedure, hazard)));
+            owners.push(format!(
+                "the hazard {}",
+                word::hazard(plan.procedure, hazard)
+            ));
         }
     }
     owners.join(", ")

@@ -50,8 +50,11 @@ pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
             let goal = if gap.after_change { 2 } else { 0 };
             let path = trails.to(gap.at, |_, entered| entered & (1 | goal) == goal);
             let what = word::value(plan.procedure, id);
-            let sentence = format!("{} {} {what}, but on some way it has no value there",
-                word::step(gap.step), gap.why);
+            let sentence = format!(
+                "{} {} {what}, but on some way it has no value there",
+                word::step(gap.step),
+                gap.why
+            );
             let finding = Finding::error(Code::new(gap.code), gap.subject, sentence);
             findings.push(finding.along(path).help(gap.help));
         }
@@ -60,15 +63,13 @@ pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
 }
 
 /// What workings and limits of the step use although it may be missing.
-fn uses<'p>(
-    plan: &Plan<'_>,
-    at: usize,
-    step: &'p Step,
-    entered: &Facts,
-) -> Vec<(usize, Gap<'p>)> {
+fn uses<'p>(plan: &Plan<'_>, at: usize, step: &'p Step, entered: &Facts) -> Vec<(usize, Gap<'p>)> {
     let mut known = entered.known.clone();
     let take = |known: &mut super::set::Set, id: &ValueId| {
-        plan.values.number(id).into_iter().for_each(|n| known.insert(n));
+        plan.values
+            .number(id)
+            .into_iter()
+            .for_each(|n| known.insert(n));
     };
     step.readings.iter().for_each(|id| take(&mut known, id));
     let mut gaps = Vec::new();
@@ -116,12 +117,7 @@ pub(super) fn judged(subject: &Judged) -> Vec<&ValueId> {
 }
 
 /// As-found readings at a change, as-left readings at a complete end (S10, S11).
-fn settings<'p>(
-    at: usize,
-    step: &'p Step,
-    node: &Node,
-    entered: &Facts,
-) -> Vec<(usize, Gap<'p>)> {
+fn settings<'p>(at: usize, step: &'p Step, node: &Node, entered: &Facts) -> Vec<(usize, Gap<'p>)> {
     let gap = |code, why: &str, help, after_change| Gap {
         at,
         step,
@@ -136,13 +132,15 @@ fn settings<'p>(
         .filter(|v| !entered.known.contains(*v))
         .map(|v| {
             let why = "changes the setting of the as-found reading";
-            let help = "take every as-found reading in a step before the one that changes the setting";
+            let help =
+                "take every as-found reading in a step before the one that changes the setting";
             (v, gap("as-found-missing", why, help, false))
         })
         .collect();
     if matches!(step.body, Body::End(EndKind::Complete)) {
         gaps.extend(entered.left_open.iter().map(|v| {
-            let why = "says all is done and its setting was changed, so it needs the as-left reading";
+            let why =
+                "says all is done and its setting was changed, so it needs the as-left reading";
             let help = "take it after the last change of its setting on this way";
             (v, gap("as-left-missing", why, help, true))
         }));
@@ -190,7 +188,9 @@ fn ask_limits(plan: &Plan<'_>) -> Vec<Finding> {
         for (index, limit) in ask.limits.iter().enumerate() {
             let alien = match &limit.subject {
                 Judged::Age(_) => true,
-                other => judged(other).iter().any(|v| Some(*v) != ask.reading.as_ref()),
+                other => judged(other)
+                    .iter()
+                    .any(|v| Some(*v) != ask.reading.as_ref()),
             };
             if alien {
                 let sentence = format!(
@@ -202,7 +202,8 @@ fn ask_limits(plan: &Plan<'_>) -> Vec<Finding> {
                     index,
                 };
                 let finding = Finding::error(Code::new("ask-judges-other"), subject, sentence);
-                findings.push(finding.help("put the limit on the reading that answers the question"));
+                findings
+                    .push(finding.help("put the limit on the reading that answers the question"));
             }
         }
     }

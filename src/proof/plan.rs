@@ -130,7 +130,10 @@ impl<'p> Plan<'p> {
         let mut fleeting = Set::default();
         for (id, condition) in &procedure.conditions {
             if condition.lasts == Lasts::Step {
-                conditions.number(id).into_iter().for_each(|n| fleeting.insert(n));
+                conditions
+                    .number(id)
+                    .into_iter()
+                    .for_each(|n| fleeting.insert(n));
             }
         }
         let steps = procedure.steps.iter().enumerate();
@@ -183,8 +186,14 @@ impl<'p> Plan<'p> {
         let acts: BTreeSet<&ActId> = step.acts.iter().collect();
         let known = || acts.iter().filter_map(|a| self.procedure.acts.get(*a));
         Done {
-            hazards: known().flat_map(|a| &a.hazards).chain(&step.hazards).collect(),
-            changes: known().flat_map(|a| &a.changes).chain(&step.changes).collect(),
+            hazards: known()
+                .flat_map(|a| &a.hazards)
+                .chain(&step.hazards)
+                .collect(),
+            changes: known()
+                .flat_map(|a| &a.changes)
+                .chain(&step.changes)
+                .collect(),
             acts,
         }
     }

@@ -113,7 +113,11 @@ impl Set {
         self.chunks.iter().enumerate().flat_map(|(at, chunk)| {
             let words = chunk.as_deref().copied().unwrap_or_default();
             (0..SPAN)
-                .filter(move |bit| words.get(bit / 64).is_some_and(|w| w >> (bit % 64) & 1 == 1))
+                .filter(move |bit| {
+                    words
+                        .get(bit / 64)
+                        .is_some_and(|w| w >> (bit % 64) & 1 == 1)
+                })
                 .map(move |bit| at * SPAN + bit)
         })
     }

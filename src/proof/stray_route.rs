@@ -20,7 +20,9 @@ pub(super) fn find(plan: &Plan<'_>) -> Vec<Finding> {
             findings.push(finding.help("end it as made_safe; a new job carries the work on"));
         }
         for exit in node.exits.iter().filter(|e| e.is_drawn()) {
-            let Some(to) = plan.step(exit.to) else { continue };
+            let Some(to) = plan.step(exit.to) else {
+                continue;
+            };
             if !is_route(plan, to) && !matches!(to.body, Body::End(EndKind::MadeSafe)) {
                 let sentence = format!(
                     "{} belongs to a stop-work route, but leads out of it to {}",

@@ -66,15 +66,24 @@ struct Search {
 
 impl Search {
     fn begin(&mut self, at: usize) -> Visit {
-        self.number.get_mut(at).into_iter().for_each(|n| *n = Some(self.count));
-        self.low.get_mut(at).into_iter().for_each(|l| *l = self.count);
+        self.number
+            .get_mut(at)
+            .into_iter()
+            .for_each(|n| *n = Some(self.count));
+        self.low
+            .get_mut(at)
+            .into_iter()
+            .for_each(|l| *l = self.count);
         self.count += 1;
         self.open.push(at);
         Visit { at, next: 0 }
     }
 
     fn lower(&mut self, at: usize, to: usize) {
-        self.low.get_mut(at).into_iter().for_each(|l| *l = (*l).min(to));
+        self.low
+            .get_mut(at)
+            .into_iter()
+            .for_each(|l| *l = (*l).min(to));
     }
 
     fn low_of(&self, at: usize) -> usize {
@@ -87,7 +96,10 @@ impl Search {
             return;
         }
         while let Some(member) = self.open.pop() {
-            self.group.get_mut(member).into_iter().for_each(|g| *g = Some(at));
+            self.group
+                .get_mut(member)
+                .into_iter()
+                .for_each(|g| *g = Some(at));
             if member == at {
                 return;
             }

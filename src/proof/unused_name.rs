@@ -33,7 +33,11 @@ fn unneeded_conditions(plan: &Plan<'_>) -> Vec<Finding> {
     }
     let made: BTreeSet<_> = steps.flat_map(|s| s.may_establish()).collect();
     let mut findings = Vec::new();
-    for id in procedure.conditions.keys().filter(|id| !needed.contains(id)) {
+    for id in procedure
+        .conditions
+        .keys()
+        .filter(|id| !needed.contains(id))
+    {
         let what = word::condition(procedure, id);
         let subject = Subject::Condition(id.to_string());
         if !made.contains(id) {

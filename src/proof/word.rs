@@ -61,11 +61,7 @@ pub(super) fn makers(plan: &Plan<'_>, id: &ConditionId) -> String {
 }
 
 /// "lead first, second", cut after the first eight; `none` for an empty list.
-pub(super) fn list_or<'t>(
-    titles: impl Iterator<Item = &'t str>,
-    none: &str,
-    lead: &str,
-) -> String {
+pub(super) fn list_or<'t>(titles: impl Iterator<Item = &'t str>, none: &str, lead: &str) -> String {
     let mut titles: Vec<String> = titles.map(|t| format!("\"{t}\"")).collect();
     let more = titles.len().saturating_sub(8);
     titles.truncate(8);
