@@ -346,6 +346,8 @@ pub(crate) struct Explored {
     pub(crate) states: usize,
     pub(crate) met: BTreeMap<StepId, Met>,
     pub(crate) faults: BTreeSet<Fault>,
+    /// For each fault of a single state, how many steps the shortest way to it has.
+    pub(crate) steps_to: BTreeMap<Fault, usize>,
     /// Whether a run without stop work can go on for ever.
     pub(crate) endless: bool,
 }
@@ -356,12 +358,16 @@ pub(crate) fn explore(procedure: &Procedure, counts: Counts, most: usize) -> Opt
     let mut open = VecDeque::from([start(procedure)]);
     let mut edges: Vec<(usize, usize)> = Vec::new();
     let mut ends = BTreeSet::new();
-    let mut faults_met = BTreeSet::new();
+    let mut depth = vec![1_usize];
+    let mut steps_to: BTreeMap<Fault, usize> = BTreeMap::new();
     let mut payable = BTreeSet::new();
     while let Some(arrived) = open.pop_front() {
         let from = number[&arrived];
         let entered = enter(procedure, &arrived);
-        faults_met.extend(faults(procedure, &arrived, &entered));
+        for fault in faults(procedure, &arrived, &entered) {
+            // States are met in the order of their distance from the start.
+            steps_to.entry(fault).or_insert(depth[from]);
+        }
         if let Body::End(_) = step_at(procedure, &arrived.step).body {
             ends.insert(from);
         }
@@ -371,6 +377,7 @@ pub(crate) fn explore(procedure: &Procedure, counts: Counts, most: usize) -> Opt
             let fresh = number.len();
             let to = *number.entry(next.clone()).or_insert_with(|| {
                 open.push_back(next);
+                depth.push(depth[from] + 1);
                 fresh
             });
             if matches!(leaving, Leaving::Outcome(_) | Leaving::Choice(_)) {
@@ -384,7 +391,8 @@ pub(crate) fn explore(procedure: &Procedure, counts: Counts, most: usize) -> Opt
     let mut explored = Explored {
         states: number.len(),
         met: summed_up(&number),
-        faults: faults_met,
+        faults: steps_to.keys().cloned().collect(),
+        steps_to,
         endless: has_cycle(number.len(), &edges),
     };
     let ending = leads_to(&ends, &edges);

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use levelhand::finding::Subject;
+use levelhand::finding::{Finding, Subject};
 use levelhand::procedure::{Body, Outcome, Procedure, StepId};
 use levelhand::proof::{Proof, prove};
 
@@ -41,25 +41,22 @@ fn seeds() -> std::ops::Range<u64> {
 /// The proof's findings as the twin writes them. A sentence names the step first,
 /// by title only, then what it is about with its name in brackets.
 fn found(proof: &Proof) -> BTreeSet<Fault> {
-    let mut found = BTreeSet::new();
-    for finding in &proof.findings {
-        let code = SHARED.iter().find(|c| **c == finding.code.as_str());
-        let Some(code) = code.copied() else {
-            continue;
-        };
-        let Subject::Step(step) = finding.subject.owner() else {
-            panic!("{finding:?} is about no step");
-        };
-        let named = finding.sentence.split_once('(');
-        let name = named.and_then(|(_, rest)| rest.split_once(')'));
-        let name = name.map_or("", |(name, _)| name);
-        match code {
-            "step-unreached" | "step-trapped" => found.insert((code, step, String::new())),
-            "cycle-uncounted" => found.insert((code, String::new(), String::new())),
-            _ => found.insert((code, step, name.to_owned())),
-        };
-    }
-    found
+    proof.findings.iter().filter_map(fault).collect()
+}
+
+fn fault(finding: &Finding) -> Option<Fault> {
+    let code = *SHARED.iter().find(|c| **c == finding.code.as_str())?;
+    let Subject::Step(step) = finding.subject.owner() else {
+        panic!("{finding:?} is about no step");
+    };
+    let named = finding.sentence.split_once('(');
+    let name = named.and_then(|(_, rest)| rest.split_once(')'));
+    let name = name.map_or("", |(name, _)| name);
+    Some(match code {
+        "step-unreached" | "step-trapped" => (code, step, String::new()),
+        "cycle-uncounted" => (code, String::new(), String::new()),
+        _ => (code, step, name.to_owned()),
+    })
 }
 
 /// Whether some step that is met can be met again over uncounted ways only, by the
@@ -121,6 +118,16 @@ fn check_exact(seed: u64, procedure: &Procedure, proof: &Proof, truth: &Explored
         faults.insert(("cycle-uncounted", String::new(), String::new()));
     }
     assert_eq!(found(proof), faults, "seed {seed}: faults");
+    for finding in &proof.findings {
+        let steps_to = fault(finding).and_then(|f| truth.steps_to.get(&f).copied());
+        if let Some(steps_to) = steps_to {
+            assert_eq!(
+                finding.path.len(),
+                steps_to,
+                "seed {seed}: the way of {finding:?}"
+            );
+        }
+    }
 }
 
 /// With real counts the proof must miss nothing; tells where it was stricter.
