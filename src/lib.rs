@@ -20,6 +20,8 @@ pub mod calc;
 
 pub mod job;
 
+pub mod rehearsal;
+
 pub mod journal;
 
 pub mod document;
