@@ -13,6 +13,7 @@
 //! the end written anew. Those show only against a printed [`Head`], or when
 //! the commands are decided again.
 //!
+<<<<<<< HEAD
 //! What a sync cannot tell: after one has failed, bytes can still be read that
 //! are not on the disk, and a later sync of them may report success (A.
 //! Rebello and others, "Can Applications Recover from fsync Failures?", USENIX
@@ -21,6 +22,12 @@
 //!
 //! This module must not know what commands and events mean: here they are
 //! JSON text. It touches the disk only through [`Storage`].
+=======
+//! Below [`Ledger`] nothing knows what commands and events mean: there they are
+//! JSON text. `wire` gives them their text, and [`Ledger`] folds them and holds
+//! them against what the engine decides. The disk is touched only through
+//! [`Storage`].
+>>>>>>> wire
 
 mod chain;
 mod damage;
@@ -30,11 +37,13 @@ mod failure;
 mod folder;
 mod holder;
 mod job_id;
+mod ledger;
 mod opening;
 mod reading;
 mod recovery;
 mod stamp;
 mod storage;
+mod wire;
 mod writer;
 
 #[cfg(test)]
@@ -50,9 +59,14 @@ pub use failure::{Failure, exit};
 pub use folder::{FileName, Folder};
 pub use holder::{Holder, Lock};
 pub use job_id::{DirId, JobId};
+pub use ledger::{Agreement, Difference, Disagreement, Ledger, fold};
 pub use opening::{Beginning, Resumed, create, look, resume};
 pub use reading::{Head, Opened, Tail, read};
 pub use recovery::Removed;
 pub use stamp::Stamp;
 pub use storage::{Sink, Storage, copy_to, ensure_dir, replace};
+pub use wire::{
+    JOURNAL_FORMAT, NotUnderstood, Part, Pins, Told, at_of, pins, understand, write_command,
+    write_events, write_open,
+};
 pub use writer::{RESERVE_BYTES, Writer};
