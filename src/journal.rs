@@ -13,21 +13,16 @@
 //! the end written anew. Those show only against a printed [`Head`], or when
 //! the commands are decided again.
 //!
-<<<<<<< HEAD
 //! What a sync cannot tell: after one has failed, bytes can still be read that
 //! are not on the disk, and a later sync of them may report success (A.
 //! Rebello and others, "Can Applications Recover from fsync Failures?", USENIX
 //! ATC 2020). Only a restart of the machine shows what is there; the failure
 //! says so.
 //!
-//! This module must not know what commands and events mean: here they are
-//! JSON text. It touches the disk only through [`Storage`].
-=======
 //! Below [`Ledger`] nothing knows what commands and events mean: there they are
 //! JSON text. `wire` gives them their text, and [`Ledger`] folds them and holds
 //! them against what the engine decides. The disk is touched only through
 //! [`Storage`].
->>>>>>> wire
 
 mod chain;
 mod damage;
