@@ -332,7 +332,10 @@ impl Judge {
             _ if phase == Press::Up && matches!(self.stage, Stage::Waiting) => None,
             Some(_) if !allowed => Some(self.cancel(session, Cause::Modified)),
             Some(touch) => self.touch(session, touch, phase),
-            None if self.is_turn_key_again(key, modifiers) => None,
+            None if self.is_turn_key_again(key, modifiers) => {
+                self.watch.touched();
+                None
+            }
             None => Some(self.cancel(session, Cause::OtherKey { key, modifiers })),
         }
     }
