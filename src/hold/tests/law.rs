@@ -1,8 +1,7 @@
 //! No commit unless the rules held, whatever comes.
 
-use std::time::Duration;
-
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
 
 use super::lawful::{Claim, Past, is_lawful};
 use super::script::{
@@ -113,7 +112,7 @@ fn gesture() -> impl Strategy<Value = Vec<Beat>> {
                 }
                 beats
             }),
-        (from_taps(), Just(())).prop_map(|(beats, ())| beats),
+        from_taps(),
         prop::collection::vec((0..9000_u64, any_input()), 0..40)
             .prop_map(|all| all.into_iter().map(|(at, it)| (ms(at), it)).collect()),
     ]
@@ -244,6 +243,6 @@ fn a_stalled_line_that_lets_loose_never_commits() {
             }
         }
     }
-    let late = vec![(Duration::from_millis(9000), space(Press::Down))];
+    let late = vec![(ms(9000), space(Press::Down))];
     assert!(!confirmed(Who::Unproven, prompt(false, 1500), &changed(late, &[])).unwrap());
 }

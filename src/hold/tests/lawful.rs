@@ -37,17 +37,16 @@ fn is_space(input: &Input) -> bool {
 }
 
 fn tap(input: &Input) -> Option<char> {
-    match input {
-        Input::Key {
-            key: Key::Char(c),
-            phase,
-            ..
-        } if *phase != Press::Up => {
-            let c = c.to_ascii_lowercase();
-            (c == 'f' || c == 'j').then_some(c)
-        }
-        _ => None,
-    }
+    let Input::Key {
+        key: Key::Char(c),
+        phase,
+        ..
+    } = input
+    else {
+        return None;
+    };
+    let c = c.to_ascii_lowercase();
+    (*phase != Press::Up && (c == 'f' || c == 'j')).then_some(c)
 }
 
 fn is_up(input: &Input) -> bool {
@@ -67,7 +66,7 @@ fn middle(values: &[f64]) -> f64 {
     if n == 0 {
         f64::NAN
     } else {
-        (v[(n - 1) / 2] + v[n / 2]) / 2.0
+        f64::midpoint(v[(n - 1) / 2], v[n / 2])
     }
 }
 
@@ -102,24 +101,24 @@ impl Past<'_> {
         if steady > 250.0 + 1e-6 || (walled - steady).abs() > 501.0 {
             return true;
         }
-        match self.input(n) {
-            Input::Tick | Input::FocusGained => false,
-            Input::Key {
-                key,
-                modifiers,
-                phase,
-            } => {
-                let m = modifiers;
-                let chord = m.alt || m.ctrl || m.super_;
-                match (claim.tier, key) {
-                    (Tier::Release | Tier::Repeat, Key::Char(' ')) => chord || m.shift,
-                    (Tier::Turns, Key::Char('f' | 'F' | 'j' | 'J')) => chord,
-                    (Tier::Turns, Key::Char('0'..='9')) => chord || !claim.danger,
-                    // Released before the gesture, it is the key before.
-                    _ => *phase != Press::Up,
-                }
-            }
-            _ => true,
+        if matches!(self.input(n), Input::Tick | Input::FocusGained) {
+            return false;
+        }
+        let Input::Key {
+            key,
+            modifiers: m,
+            phase,
+        } = self.input(n)
+        else {
+            return true;
+        };
+        let chord = m.alt || m.ctrl || m.super_;
+        match (claim.tier, key) {
+            (Tier::Release | Tier::Repeat, Key::Char(' ')) => chord || m.shift,
+            (Tier::Turns, Key::Char('f' | 'F' | 'j' | 'J')) => chord,
+            (Tier::Turns, Key::Char('0'..='9')) => chord || !claim.danger,
+            // Released before the gesture, it is the key before.
+            _ => *phase != Press::Up,
         }
     }
 
@@ -252,18 +251,20 @@ impl Past<'_> {
             return false;
         }
         let others: Vec<(f64, char)> = (start..=self.end())
-            .filter_map(|n| match self.input(n) {
-                Input::Key {
+            .filter(|&n| tap(self.input(n)).is_none())
+            .filter_map(|n| {
+                let Input::Key {
                     key,
                     phase: Press::Down,
                     ..
-                } if tap(self.input(n)).is_none() => {
-                    let Key::Char(c) = key else {
-                        return Some((self.at(n), '?'));
-                    };
-                    Some((self.at(n), *c))
-                }
-                _ => None,
+                } = self.input(n)
+                else {
+                    return None;
+                };
+                let Key::Char(c) = key else {
+                    return Some((self.at(n), '?'));
+                };
+                Some((self.at(n), *c))
             })
             .collect();
         if !claim.danger {

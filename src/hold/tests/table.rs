@@ -156,7 +156,6 @@ fn a_genuine_hold_is_taken_as_the_table_says() {
                 let from = chance.between(1500.0, 1600.0);
                 presses(&over(line, &held(from, long, delay, period), chance))
             });
-            eprintln!("{name} {line:?}: {got:.3}");
             assert!((band.0..=band.1).contains(&got), "{name} {line:?}: {got}");
         }
     }
@@ -181,7 +180,6 @@ fn what_is_no_hold_of_full_length_is_never_taken() {
                     let from = chance.between(1500.0, 1600.0);
                     presses(&over(line, &held(from, long, delay, period), chance))
                 });
-                eprintln!("{delay} {line:?} {long}: {got}");
                 assert!(got <= 0.002, "{delay} {period} {line:?} {long}: {got}");
             }
         }
@@ -226,28 +224,55 @@ fn a_paste_and_an_object_are_never_taken() {
     }
 }
 
-fn tapping(chance: &mut Chance, a_second: f64, spread: f64) -> Vec<Beat> {
+/// Taps until 7.5 s, at gaps that the hand draws.
+fn tapping(chance: &mut Chance, gap: impl Fn(&mut Chance) -> f64) -> Vec<Beat> {
     let mut at = chance.between(1500.0, 1600.0);
     let mut times = vec![at];
-    while at < 9000.0 {
-        at += chance
-            .normal(1000.0 / a_second, spread * 1000.0 / a_second)
-            .max(20.0);
+    while at < 7500.0 {
+        at += gap(chance).max(20.0);
         times.push(at);
     }
     presses(&times)
 }
 
+/// Gaps with a normal spread, as a part of the mean.
+fn normal_gaps(a_second: f64, spread: f64) -> impl Fn(&mut Chance) -> f64 {
+    let mean = 1000.0 / a_second;
+    move |chance| chance.normal(mean, spread * mean)
+}
+
+/// Gaps with the same mean and standard deviation and a long tail: a worse
+/// hand than the table's.
+fn log_normal_gaps(a_second: f64, spread: f64) -> impl Fn(&mut Chance) -> f64 {
+    let square = spread.mul_add(spread, 1.0);
+    let middle = 1000.0 / a_second / square.sqrt();
+    let sigma = square.ln().sqrt();
+    move |chance| middle * chance.normal(0.0, sigma).exp()
+}
+
 #[test]
 fn tapping_is_taken_as_seldom_as_the_table_says() {
     for a_second in [5.0, 8.0, 10.0] {
-        let got = rate(5, 10_000, |chance| tapping(chance, a_second, 0.08));
+        let gap = normal_gaps(a_second, 0.08);
+        let got = rate(5, 12_000, |chance| tapping(chance, &gap));
         assert!(got <= 0.0, "{a_second}: {got}");
     }
     // The table: 0.0001 at a spread of 20 %, 0.002 at 35 %.
     for (spread, most) in [(0.20, 0.004), (0.35, 0.012)] {
-        let got = rate(6, 10_000, |chance| tapping(chance, 3.0, spread));
-        eprintln!("erratic {spread}: {got}");
+        let gap = normal_gaps(3.0, spread);
+        let got = rate(6, 12_000, |chance| tapping(chance, &gap));
+        assert!(got <= most, "{spread}: {got}");
+    }
+}
+
+/// Not in the table: with a long tail the one long gap comes first more often.
+/// About 1 in 90 is taken at a spread of 35 %, which is one reason more to keep
+/// this tier out of danger.
+#[test]
+fn tapping_with_a_long_tail_is_taken_seldom() {
+    for (spread, most) in [(0.20, 0.004), (0.35, 0.03)] {
+        let gap = log_normal_gaps(3.0, spread);
+        let got = rate(11, 12_000, |chance| tapping(chance, &gap));
         assert!(got <= most, "{spread}: {got}");
     }
 }
@@ -298,7 +323,6 @@ fn taps_in_turn_are_taken_as_the_table_says() {
     // The table: 0.998, over the far line 0.994, at five a second 0.91.
     for (a_second, line, least) in [(3.0, LOCAL, 0.98), (3.0, FAR, 0.97), (5.0, LOCAL, 0.85)] {
         let got = rate_in_turns(8, |chance| alternate(chance, a_second, 10, line));
-        eprintln!("turns {a_second} {line:?}: {got}");
         assert!(got >= least, "{a_second} {line:?}: {got}");
     }
 }
@@ -316,7 +340,6 @@ fn mashing_the_two_keys_is_seldom_taken_and_one_key_never() {
             })
             .collect()
     });
-    eprintln!("mashing: {got}");
     assert!(got <= 0.05, "{got}");
     let one = rate_in_turns(10, |chance| {
         let mut at = 1500.0;
