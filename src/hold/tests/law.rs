@@ -41,6 +41,8 @@ enum Change {
     Shift(prop::sample::Index, i64),
     NoTicks(u64, u64),
     Flush(u64, u64),
+    Lose(u64, u64),
+    Burst(u64, u64, u64),
     WallJump(u64, i64),
 }
 
@@ -85,6 +87,9 @@ fn change() -> impl Strategy<Value = Change> {
         2 => (any::<prop::sample::Index>(), -400..400_i64).prop_map(|(n, by)| Change::Shift(n, by)),
         1 => (0..9000_u64, 100..700_u64).prop_map(|(at, long)| Change::NoTicks(at, long)),
         1 => (0..9000_u64, 50..1500_u64).prop_map(|(at, long)| Change::Flush(at, long)),
+        1 => (2000..5000_u64, 100..900_u64).prop_map(|(at, long)| Change::Lose(at, long)),
+        1 => (2000..5000_u64, 2..6_u64, 0..12_u64)
+            .prop_map(|(at, count, gap)| Change::Burst(at, count, gap)),
         1 => (0..9000_u64, -900..900_i64).prop_map(|(at, by)| Change::WallJump(at, by)),
     ]
 }
@@ -113,9 +118,41 @@ fn gesture() -> impl Strategy<Value = Vec<Beat>> {
                 beats
             }),
         from_taps(),
+        uneven(),
+        overlong(),
         prop::collection::vec((0..9000_u64, any_input()), 0..40)
             .prop_map(|all| all.into_iter().map(|(at, it)| (ms(at), it)).collect()),
     ]
+}
+
+/// A hold whose repeats come at odd gaps.
+fn uneven() -> impl Strategy<Value = Vec<Beat>> {
+    let even = 20..120_u64;
+    let spread = 0..90_u64;
+    let odd = prop::collection::vec(0..1000_u64, 40..90);
+    (1300..2600_u64, 140..1100_u64, even, spread, odd).prop_map(
+        |(from, first, even, spread, odd)| {
+            let mut at = from + first;
+            let mut beats = vec![(ms(from), space(Press::Down)), (ms(at), space(Press::Down))];
+            for part in odd {
+                at += even + spread * part / 1000;
+                beats.push((ms(at), space(Press::Down)));
+            }
+            beats.retain(|(at, _)| *at < ms(from + 3500));
+            beats
+        },
+    )
+}
+
+/// A hold that may last longer than anyone holds a key.
+fn overlong() -> impl Strategy<Value = Vec<Beat>> {
+    (1300..1500_u64, 5500..8300_u64, any::<bool>()).prop_map(|(from, held, released)| {
+        if released {
+            held_with_release(from, held, 500, 60)
+        } else {
+            held_plain(from, held, 500, 60)
+        }
+    })
 }
 
 fn from_taps() -> impl Strategy<Value = Vec<Beat>> {
@@ -145,6 +182,13 @@ fn changed(mut beats: Vec<Beat>, changes: &[Change]) -> Vec<Stamped> {
                     }
                 }
             }
+            // The keyboard's repeats, not its releases, are lost for a while.
+            Change::Lose(from, long) => beats.retain(|(at, input)| {
+                *at < ms(*from) || *at > ms(from + long) || *input == space(Press::Up)
+            }),
+            Change::Burst(from, count, gap) => {
+                beats.extend((0..*count).map(|n| (ms(from + n * gap), space(Press::Down))));
+            }
             Change::Delete(_) | Change::Shift(..) | Change::NoTicks(..) | Change::WallJump(..) => {}
         }
     }
@@ -159,7 +203,12 @@ fn changed(mut beats: Vec<Beat>, changes: &[Change]) -> Vec<Stamped> {
                     it.at.wall_ms += by;
                 }
             }
-            Change::Insert(..) | Change::Delete(_) | Change::Shift(..) | Change::Flush(..) => {}
+            Change::Insert(..)
+            | Change::Delete(_)
+            | Change::Shift(..)
+            | Change::Flush(..)
+            | Change::Lose(..)
+            | Change::Burst(..) => {}
         }
     }
     inputs

@@ -123,6 +123,37 @@ fn slow_and_uneven_repeats_are_named() {
 }
 
 #[test]
+fn a_few_long_gaps_among_even_ones_are_uneven_too() {
+    // Every tenth gap is 140, the others 30: the median sees nothing, but the
+    // deviation is 33 and the mean 41. Every fiftieth is 15 and 32.
+    for (every, accepted) in [(10, false), (50, true)] {
+        let mut at = 2500;
+        let mut beats = vec![(ms(2000), space(Press::Down)), (ms(at), space(Press::Down))];
+        for n in 1..100 {
+            at += if n % every == 0 { 140 } else { 30 };
+            beats.push((ms(at), space(Press::Down)));
+        }
+        let run = act(&mut unproven(), caution(), &beats, 9000);
+        assert_eq!(run.commit().is_some(), accepted, "{every}");
+        assert_eq!(run.causes() == [Cause::Uneven], !accepted);
+    }
+}
+
+#[test]
+fn a_pause_as_long_as_letting_go_ends_the_hold() {
+    for (pause, accepted) in [(149, true), (150, false)] {
+        let mut beats = held_plain(2000, 2800, 200, 30);
+        for (at, _) in &mut beats {
+            if *at > ms(2900) {
+                *at += ms(pause - 30);
+            }
+        }
+        let run = act(&mut unproven(), caution(), &beats, 9000);
+        assert_eq!(run.commit().is_some(), accepted, "{pause}");
+    }
+}
+
+#[test]
 fn a_release_that_comes_unproved_still_says_that_the_key_is_up() {
     let mut beats = held_plain(2000, 2500, 500, 30);
     beats.push((ms(2900), space(Press::Up)));
