@@ -274,7 +274,10 @@ impl Judge {
                 }
                 true
             }
-            Stage::Quiet { .. } => {
+            Stage::Quiet { until } => {
+                // Keys thrown away were keys all the same: the time to read
+                // begins after them.
+                self.watch.drawn_not_before(until);
                 self.stage = Stage::Waiting;
                 false
             }
@@ -398,7 +401,8 @@ impl Judge {
         } else {
             None
         };
-        if phase == Press::Up && (digit.is_some() || side(key).is_some()) {
+        let tapped = side(key).is_some() && modifiers.is_at_most_shift();
+        if phase == Press::Up && (digit.is_some() || tapped) {
             return None;
         }
         let progress = match (digit, &mut self.stage) {

@@ -29,7 +29,8 @@ pub const OUT_OF_ORDER: Duration = ms(50);
 /// After NOW LET GO, a key not let go in this time is an object on the key.
 /// *Design.*
 pub const LET_GO: Duration = ms(5000);
-/// All keys are swallowed this long after a commit or a cancel. *Design.*
+/// All keys are swallowed this long after a commit or a cancel; the time to
+/// read begins anew after it. *Design.*
 pub const SWALLOW: Duration = ms(300);
 /// Shortest hold for a caution. An author may ask for more. *Design.*
 pub const HOLD_CAUTION: Duration = ms(1500);

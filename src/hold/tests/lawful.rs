@@ -72,7 +72,7 @@ fn middle(values: &[f64]) -> f64 {
 
 impl Past<'_> {
     fn at(&self, n: usize) -> f64 {
-        self.0[n].at.mono.as_secs_f64() * 1000.0
+        self.0[n].at.mono.as_micros() as f64 / 1000.0
     }
 
     fn end(&self) -> usize {
@@ -116,7 +116,7 @@ impl Past<'_> {
         match (claim.tier, key) {
             (Tier::Release | Tier::Repeat, Key::Char(' ')) => chord || m.shift,
             (Tier::Turns, Key::Char('f' | 'F' | 'j' | 'J')) => chord,
-            (Tier::Turns, Key::Char('0'..='9')) => chord || !claim.danger,
+            (Tier::Turns, Key::Char('0'..='9')) if claim.danger => chord && *phase != Press::Up,
             // Released before the gesture, it is the key before.
             _ => *phase != Press::Up,
         }

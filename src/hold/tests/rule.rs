@@ -250,14 +250,14 @@ fn extreme_stamps_are_taken_without_a_panic() {
 fn after_a_cancel_keys_are_swallowed_and_a_fresh_arm_is_needed() {
     let mut session = proven();
     let mut beats = vec![(ms(2000), letter('x')), (ms(2100), letter('y'))];
-    beats.extend(held_with_release(3100, 2500, 500, 30));
+    beats.extend(held_with_release(3301, 2500, 500, 30));
     let run = act(&mut session, caution(), &beats, 9000);
     assert_eq!(run.causes().len(), 1, "the second key was thrown away");
-    assert!(run.commit().is_some(), "1100 after the cancel");
+    assert!(run.commit().is_some(), "1301 after the cancel");
     assert_eq!(run.evidence().cancels, 1);
 
     let mut early = vec![(ms(2000), letter('x'))];
-    early.extend(held_with_release(2900, 2500, 500, 30));
+    early.extend(held_with_release(3299, 2500, 500, 30));
     assert!(
         act(&mut proven(), caution(), &early, 9000)
             .commit()
