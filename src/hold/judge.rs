@@ -142,14 +142,18 @@ pub struct Judge {
 }
 
 impl Judge {
-    /// Opens a prompt. It waits until it is drawn.
+    /// Opens a prompt. It waits until it is drawn, and until the keys that the
+    /// last prompt throws away are past.
     pub fn new(session: &Session, prompt: Prompt, at: Stamp) -> Self {
         Self {
             prompt,
             tier: session.tier(prompt.severity()),
             turns_chosen: false,
             watch: Watch::new(at),
-            stage: Stage::Waiting,
+            stage: match session.quiet_until(at) {
+                Some(until) => Stage::Quiet { until },
+                None => Stage::Waiting,
+            },
             cancels: 0,
             last_cancel: None,
         }
@@ -224,7 +228,7 @@ impl Judge {
             Stage::Quiet { until } => (
                 Phase::Waiting {
                     left: until.saturating_sub(now) + limit::DRAWN,
-                    why: Wait::Cancelled,
+                    why: Wait::Swallowing,
                 },
                 false,
             ),

@@ -1,8 +1,8 @@
 //! The trial of releases.
 
 use super::script::{
-    Beat, calibrate, danger, held_plain, held_with_release, letter, ms, play, space, unproven,
-    with_ticks,
+    Beat, calibrate, danger, held_plain, held_with_release, later, letter, ms, play, space,
+    unproven, with_ticks,
 };
 use crate::hold::{Cause, Release, Retry, Ruling, Session, Severity, Tier};
 use crate::input::{Input, Press};
@@ -38,12 +38,14 @@ fn a_release_just_too_early_or_too_few_repeats_prove_nothing() {
 #[test]
 fn three_failed_trials_end_the_trying() {
     let mut session = unproven();
-    for _ in 0..3 {
+    for n in 0..3 {
         assert!(session.wants_calibration());
-        try_it(&mut session, &held_with_release(2000, 300, 500, 30));
+        let inputs = with_ticks(&held_with_release(2000, 300, 500, 30), 6000);
+        calibrate(&mut session, &later(&inputs, ms(n * 10_000)));
     }
     assert!(!session.wants_calibration());
-    try_it(&mut session, &held_with_release(2000, 1500, 500, 30));
+    let inputs = with_ticks(&held_with_release(2000, 1500, 500, 30), 6000);
+    calibrate(&mut session, &later(&inputs, ms(50_000)));
     assert_eq!(session.release(), Release::Refused);
 }
 
@@ -110,10 +112,12 @@ fn a_made_up_release_and_phantom_pairs_prove_nothing() {
 #[test]
 fn a_disturbance_says_nothing_and_is_no_failed_trial() {
     let mut session = unproven();
-    for input in [letter('x'), Input::FocusLost, Input::Paste(" ".to_owned())] {
+    let inputs = [letter('x'), Input::FocusLost, Input::Paste(" ".to_owned())];
+    for (n, input) in (0..).zip(inputs) {
         let mut beats = held_with_release(2000, 1500, 500, 30);
         beats.push((ms(3011), input));
-        let ruling = try_it(&mut session, &beats);
+        let inputs = later(&with_ticks(&beats, 6000), ms(n * 10_000));
+        let ruling = calibrate(&mut session, &inputs);
         assert!(matches!(ruling, Some(Ruling::Again(Retry::Disturbed(_)))));
     }
     assert!(session.wants_calibration());

@@ -246,7 +246,7 @@ fn confirmed(who: Who, prompt: Prompt, inputs: &[Stamped]) -> Result<bool, TestC
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: cases(1500),
+        cases: cases(6000),
         failure_persistence: None,
         ..ProptestConfig::default()
     })]

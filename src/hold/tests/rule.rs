@@ -281,6 +281,39 @@ fn keys_are_swallowed_after_the_prompt_is_closed_and_signals_are_not() {
 }
 
 #[test]
+fn the_next_prompt_throws_away_what_the_last_one_would_have() {
+    let mut session = proven();
+    let beats = [(ms(2000), letter('x'))];
+    act(&mut session, caution(), &beats, 2000);
+    let mut judge = Judge::new(&session, caution(), stamp(ms(2050)));
+    judge.drawn(stamp(ms(2050)));
+    let mut armed = None;
+    for n in 0..40 {
+        let now = stamp(ms(2050 + n * 50));
+        assert_eq!(
+            judge.take(&mut session, &Stamped::new(Input::Tick, now)),
+            None
+        );
+        if n == 3 {
+            assert_eq!(
+                judge.take(&mut session, &Stamped::new(letter('x'), now)),
+                None
+            );
+        }
+        if armed.is_none() && judge.view().phase == Phase::Armed {
+            armed = Some(now.mono);
+        }
+    }
+    assert_eq!(armed, Some(ms(3300)));
+}
+
+#[test]
+fn a_remote_terminal_is_drained_longer() {
+    assert_eq!(Session::new("plain", true).drains_for(), ms(300));
+    assert_eq!(Session::new("plain", false).drains_for(), ms(1500));
+}
+
+#[test]
 fn after_a_commit_nothing_is_taken_any_more() {
     let mut session = proven();
     let mut beats = held_with_release(2000, 2000, 500, 30);

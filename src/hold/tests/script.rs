@@ -107,9 +107,19 @@ pub(super) fn always_turns() -> Session {
     session
 }
 
+/// The same inputs at a later hour of the same session.
+pub(super) fn later(inputs: &[Stamped], by: Duration) -> Vec<Stamped> {
+    inputs
+        .iter()
+        .map(|it| Stamped::new(it.input.clone(), stamp(it.at.mono + by)))
+        .collect()
+}
+
+/// A trial that opens, and is drawn, with the first input.
 pub(super) fn calibrate(session: &mut Session, inputs: &[Stamped]) -> Option<Ruling> {
-    let mut trial = Calibration::new(stamp(Duration::ZERO));
-    trial.drawn(stamp(Duration::ZERO));
+    let opened = inputs.first()?.at;
+    let mut trial = Calibration::new(opened);
+    trial.drawn(opened);
     inputs.iter().find_map(|it| trial.take(session, it))
 }
 
