@@ -30,5 +30,6 @@ pub mod document;
 
 pub mod app;
 
-pub mod io;
+pub mod screen;
 
+pub mod io;

@@ -138,7 +138,11 @@ fn too_small(buf: &mut Buffer, area: Rect) {
 
 /// The last line or two are for keys.
 fn split_keys(area: Rect) -> (Rect, Rect) {
-    let rows = if area.width < 60 || area.height < 20 { 1 } else { 2 };
+    let rows = if area.width < 60 || area.height < 20 {
+        1
+    } else {
+        2
+    };
     let body = Rect {
         height: area.height.saturating_sub(rows),
         ..area

@@ -57,6 +57,9 @@ mod tests {
         let lines = large(754_000, Style::default());
         assert_eq!(lines.len(), 5);
         let widths: Vec<usize> = lines.iter().map(Line::width).collect();
-        assert!(widths.iter().all(|w| Some(w) == widths.first()), "{widths:?}");
+        assert!(
+            widths.iter().all(|w| Some(w) == widths.first()),
+            "{widths:?}"
+        );
     }
 }

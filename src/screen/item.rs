@@ -38,13 +38,7 @@ pub(super) fn unit_of(work: &Work, id: &ValueId) -> Unit {
 }
 
 /// Draws an item; `wide` is how many cells there are.
-pub(super) fn draw(
-    work: &Work,
-    item: &Item,
-    focused: bool,
-    wide: usize,
-    theme: &Theme,
-) -> Drawn {
+pub(super) fn draw(work: &Work, item: &Item, focused: bool, wide: usize, theme: &Theme) -> Drawn {
     match &item.kind {
         ItemKind::Reading(id) | ItemKind::Watch(_, id) | ItemKind::Witness(id) => {
             value(work, item, id, focused, wide, theme)
@@ -98,7 +92,11 @@ fn value(
         .procedure
         .value(id)
         .map_or_else(String::new, |(_, kind)| unit.symbol_for(kind));
-    let style = if focused { theme.title() } else { Style::default() };
+    let style = if focused {
+        theme.title()
+    } else {
+        Style::default()
+    };
     let head = format!("{}{}", mark(focused), clip(&title, room));
     let head = format!("{head:<0$}", room + 4);
     if focused {
@@ -292,7 +290,10 @@ fn hint_lines(work: &Work, item: &Item, id: &ValueId, theme: &Theme) -> Vec<(Str
         }
     }
     if let (ItemKind::Reading(_), Some(step)) = (&item.kind, work.step()) {
-        let limits = step.limits.iter().filter(|l| l.subject == Subject::Value(id.clone()));
+        let limits = step
+            .limits
+            .iter()
+            .filter(|l| l.subject == Subject::Value(id.clone()));
         said.extend(limits.map(|l| {
             (
                 format!("{} ({})", super::step::limit_words(work, l), l.rule.name()),
@@ -311,7 +312,11 @@ fn plain(
     wide: usize,
     theme: &Theme,
 ) -> Vec<Line<'static>> {
-    let style = if focused { theme.title() } else { Style::default() };
+    let style = if focused {
+        theme.title()
+    } else {
+        Style::default()
+    };
     let lead = mark(focused);
     let says = |text: &str| hanging(lead, style, text, wide, style);
     match &item.kind {
@@ -321,7 +326,11 @@ fn plain(
                 .step()
                 .and_then(|s| s.choices().iter().find(|c| &c.id == id));
             let text = choice.map_or("", |c| c.text.as_str());
-            let style = if focused { theme.focus() } else { Style::default() };
+            let style = if focused {
+                theme.focus()
+            } else {
+                Style::default()
+            };
             hanging(lead, style, text, wide, style)
         }
         ItemKind::Attest(condition, _) => {
@@ -332,7 +341,9 @@ fn plain(
             let head = format!("{lead}look again: ");
             hanging(&head, style, &question, wide, style)
         }
-        ItemKind::Moved => says("Move it now. Press Enter when it has stopped and you have let go."),
+        ItemKind::Moved => {
+            says("Move it now. Press Enter when it has stopped and you have let go.")
+        }
         ItemKind::Confirm => says("Enter: go on"),
         ItemKind::Begin => says("Enter: start the clock"),
         ItemKind::Running => {
@@ -408,7 +419,11 @@ fn tick(
             (format!("{} / {}{or}", tick.yes, tick.no), theme.faint())
         }
     };
-    let line = if focused { theme.title() } else { Style::default() };
+    let line = if focused {
+        theme.title()
+    } else {
+        Style::default()
+    };
     let state = match answer {
         None => "·",
         Some(Answer::No) => "!",
@@ -417,7 +432,11 @@ fn tick(
     let head = format!("{}{state} ", mark(focused));
     let room = wide.saturating_sub(width(&said) + 3);
     if width(&tick.text) + width(&head) <= room {
-        let text = format!("{:<1$}", clip(&tick.text, room), room.saturating_sub(width(&head)));
+        let text = format!(
+            "{:<1$}",
+            clip(&tick.text, room),
+            room.saturating_sub(width(&head))
+        );
         return vec![Line::from(vec![
             Span::styled(head, line),
             Span::styled(text, line),
@@ -440,7 +459,11 @@ pub(super) fn hold(work: &Work, focused: bool, wide: usize, theme: &Theme) -> Ve
     } else {
         "Confirm before going on"
     };
-    let style = if focused { theme.title() } else { Style::default() };
+    let style = if focused {
+        theme.title()
+    } else {
+        Style::default()
+    };
     let mut lines = hanging(mark(focused), style, what, wide, style);
     let Some(judge) = &work.judge else {
         return lines;
@@ -461,7 +484,13 @@ pub(super) fn hold(work: &Work, focused: bool, wide: usize, theme: &Theme) -> Ve
     lines.push(Line::from(Span::styled(bar, theme.title())));
     lines.extend(hanging("   ", style, &view.text(), wide, theme.title()));
     if let Some(cause) = &view.last_cancel {
-        lines.extend(hanging("   ", style, &cause.to_string(), wide, theme.message()));
+        lines.extend(hanging(
+            "   ",
+            style,
+            &cause.to_string(),
+            wide,
+            theme.message(),
+        ));
     }
     lines
 }

@@ -42,7 +42,14 @@ pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) -
     bar(buf, area, row, &left, &place_words(work), theme.header());
     row += 1;
     if work.setup.mode == Mode::Practice {
-        bar(buf, area, row, "PRACTICE", "not a job on a truck", theme.practice());
+        bar(
+            buf,
+            area,
+            row,
+            "PRACTICE",
+            "not a job on a truck",
+            theme.practice(),
+        );
         row += 1;
     }
     let wide = usize::from(area.width);
@@ -184,7 +191,14 @@ pub(super) fn paint_body(
         area.height -= 1;
     }
     let rows = area.height.saturating_sub(fixed as u16);
-    let cursor = asked.paint(buf, Rect { height: rows, ..area }, theme);
+    let cursor = asked.paint(
+        buf,
+        Rect {
+            height: rows,
+            ..area
+        },
+        theme,
+    );
     let foot = Rect {
         y: area.bottom().saturating_sub(fixed as u16),
         height: (fixed as u16).min(area.height),
@@ -198,13 +212,31 @@ pub(super) fn paint_body(
 pub(super) fn notices(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
     let mut lines = Vec::new();
     if let Some(why) = &work.read_only {
-        lines.extend(hanging(" ! ", theme.message(), &format!("Reading only: {why}"), wide, theme.message()));
+        lines.extend(hanging(
+            " ! ",
+            theme.message(),
+            &format!("Reading only: {why}"),
+            wide,
+            theme.message(),
+        ));
     }
     if let Some(message) = &work.message {
-        lines.extend(hanging(" ! ", theme.message(), message, wide, theme.message()));
+        lines.extend(hanging(
+            " ! ",
+            theme.message(),
+            message,
+            wide,
+            theme.message(),
+        ));
     } else {
         for notice in &work.notices {
-            lines.extend(hanging(" i ", theme.title(), notice, wide, Style::default()));
+            lines.extend(hanging(
+                " i ",
+                theme.title(),
+                notice,
+                wide,
+                Style::default(),
+            ));
         }
     }
     let late = work.pending.as_ref().is_some_and(|p| {
@@ -372,7 +404,12 @@ fn title_lines(work: &Work, step: &Step, wide: usize, theme: &Theme) -> Vec<Line
     }
     let bring = work.next_step().and_then(|s| s.bring.clone());
     if let Some(bring) = bring {
-        lines.extend(block(&format!("next: bring {bring}"), wide, 1, theme.faint()));
+        lines.extend(block(
+            &format!("next: bring {bring}"),
+            wide,
+            1,
+            theme.faint(),
+        ));
     }
     lines
 }
@@ -400,9 +437,16 @@ pub(super) fn instruction_lines(work: &Work, step: &Step, wide: usize) -> Vec<Li
         lines.extend(block(&text, wide, 1, plain));
     }
     if work.page == Page::Move {
-        let limits = step.limits.iter().filter(|l| matches!(l.subject, Subject::Value(_)));
+        let limits = step
+            .limits
+            .iter()
+            .filter(|l| matches!(l.subject, Subject::Value(_)));
         for limit in limits {
-            let text = format!("LIMIT  {}: {}", subject_title(work, limit), limit_words(work, limit));
+            let text = format!(
+                "LIMIT  {}: {}",
+                subject_title(work, limit),
+                limit_words(work, limit)
+            );
             lines.extend(block(&text, wide, 1, plain));
         }
     }
@@ -525,6 +569,11 @@ impl Asked {
         let top = top.min(self.lines.len().saturating_sub(rows));
         let row = from.checked_sub(top)?;
         let column = self.cursor?;
-        (row < rows).then(|| (area.x + column.min(area.width.saturating_sub(1)), area.y + row as u16))
+        (row < rows).then(|| {
+            (
+                area.x + column.min(area.width.saturating_sub(1)),
+                area.y + row as u16,
+            )
+        })
     }
 }

@@ -158,7 +158,10 @@ mod tests {
         let text = "Lower at the diagnostic equipment until the frame sits on both blocks.";
         for cells in 1..80 {
             let lines = wrap(text, cells);
-            assert!(lines.iter().all(|l| width(l) <= cells), "{cells}: {lines:?}");
+            assert!(
+                lines.iter().all(|l| width(l) <= cells),
+                "{cells}: {lines:?}"
+            );
             let all: String = lines.concat().split_whitespace().collect();
             let wanted: String = text.split_whitespace().collect();
             assert_eq!(all, wanted);
