@@ -26,4 +26,8 @@ pub mod journal;
 
 pub mod document;
 
+pub mod record;
+
 pub mod io;
+
+pub mod cli;
