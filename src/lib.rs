@@ -22,11 +22,15 @@ pub mod job;
 
 pub mod rehearsal;
 
+pub mod proof;
+
 pub mod journal;
 
 pub mod document;
 
 pub mod record;
+
+pub mod app;
 
 pub mod io;
 
