@@ -201,7 +201,7 @@ impl Ledger {
             events,
             ..
         } = told;
-        if let Some(keyboard) = keyboard(&self.state, command)
+        if let Some(keyboard) = signer(&self.state, command)
             && keyboard != by
         {
             let what = Disagreement::By {
@@ -240,7 +240,7 @@ pub fn fold(state: &mut State, at: At, events: &[Event]) {
 }
 
 /// Who signs an entry: whoever has the keyboard once the command is given.
-fn keyboard<'a>(state: &'a State, command: &'a Command) -> Option<&'a str> {
+pub fn signer<'a>(state: &'a State, command: &'a Command) -> Option<&'a str> {
     if let Command::Open { by, .. } | Command::Resume { by } | Command::SignOn { by } = command {
         return Some(by.as_str());
     }

@@ -1,0 +1,3 @@
+//! The program's verbs, one file each, and the wiring of engine, journal and disk.
+
+pub(crate) mod desk;
