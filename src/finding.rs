@@ -10,7 +10,7 @@ mod escape;
 mod near;
 
 pub use draw::draw_all;
-pub use escape::escape;
+pub use escape::{escape, is_steering};
 pub use near::{listed, near, near_help};
 
 use std::fmt;

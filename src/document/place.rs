@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use super::json::Span;
 use crate::finding::{Finding, Place, Placed, Subject, escape};
 
-/// The longest part of a line that is shown, in characters.
-const SHOWN: usize = 160;
+/// How much of a line is kept before a mark, and again from it on, in characters;
+/// drawing cuts further to the width there is.
+const SHOWN: usize = 800;
 
 /// Where one thing stands.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -62,7 +63,6 @@ impl Places {
 
     fn span(&self, subject: &Subject) -> Option<(Span, Option<Span>)> {
         match subject {
-            Subject::Document => Some(((0, self.bytes.len().min(1)), None)),
             Subject::Text { from, to } => {
                 let inside = |body: &Span| body.0 <= *from && *to <= body.1;
                 let used = self.bodies.iter().find(|(body, _)| inside(body));
@@ -74,6 +74,9 @@ impl Places {
                     Some((*span, spot.used_at))
                 });
                 field.or_else(|| self.span(of))
+            }
+            Subject::Document if !self.spots.contains_key(subject) => {
+                Some(((0, self.bytes.len().min(1)), None))
             }
             other => self
                 .spots
@@ -118,16 +121,16 @@ impl Places {
 fn excerpt(head: &[u8], mark: &[u8], rest: &[u8]) -> (String, (usize, usize)) {
     let head = String::from_utf8_lossy(head);
     let count = head.chars().count();
-    let head: String = if count > SHOWN / 2 {
-        let tail: String = head.chars().skip(count - SHOWN / 2).collect();
+    let head: String = if count > SHOWN {
+        let tail: String = head.chars().skip(count - SHOWN).collect();
         format!("...{tail}")
     } else {
         head.into_owned()
     };
     let mark: String = String::from_utf8_lossy(mark).chars().take(SHOWN).collect();
     let rest = String::from_utf8_lossy(rest);
-    let mut tail: String = rest.chars().take(SHOWN / 2).collect();
-    if rest.chars().nth(SHOWN / 2).is_some() {
+    let mut tail: String = rest.chars().take(SHOWN).collect();
+    if rest.chars().nth(SHOWN).is_some() {
         tail.push_str("...");
     }
     let clean = |text: &str| escape(&text.replace('\t', " ")).into_owned();
