@@ -159,6 +159,7 @@ impl Subject {
     }
 
     /// The thing that this is a part of; itself for what stands alone.
+    #[must_use]
     pub fn owner(&self) -> Self {
         match self {
             Self::Field(of, _) => of.owner(),

@@ -284,15 +284,13 @@ impl Reader {
         let mut rest = text;
         while let Some((before, after)) = rest.split_once('{') {
             out.push_str(before);
-            match after.split_once('}').filter(|(name, _)| is_plain_id(name)) {
-                Some((name, then)) => {
-                    out.push_str(&self.argument(name, span, given)?);
-                    rest = then;
-                }
-                None => {
-                    out.push('{');
-                    rest = after;
-                }
+            let named = after.split_once('}').filter(|(name, _)| is_plain_id(name));
+            if let Some((name, then)) = named {
+                out.push_str(&self.argument(name, span, given)?);
+                rest = then;
+            } else {
+                out.push('{');
+                rest = after;
             }
         }
         out.push_str(rest);

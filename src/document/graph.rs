@@ -66,23 +66,21 @@ impl Reader {
             self.push(at(WRONG_FORMAT, head(root), sentence).help(help));
             return false;
         };
-        match &member.node.value {
-            Json::String(text) if text == wanted => true,
-            other => {
-                let found = match other {
-                    Json::String(text) => format!("{text:?}"),
-                    other => other.what().to_owned(),
-                };
-                let finding = at(
-                    WRONG_FORMAT,
-                    member.node.span,
-                    format!("the format is {found}"),
-                )
-                .help(format!("accepted here: \"{wanted}\""));
-                self.push(finding);
-                false
+        let found = match &member.node.value {
+            Json::String(text) if text == wanted => return true,
+            Json::String(text) => format!("{text:?}"),
+            Json::Null | Json::Bool(_) | Json::Number(_) | Json::List(_) | Json::Object(_) => {
+                member.node.value.what().to_owned()
             }
-        }
+        };
+        let finding = at(
+            WRONG_FORMAT,
+            head(&member.node),
+            format!("the format is {found}"),
+        )
+        .help(format!("accepted here: \"{wanted}\""));
+        self.push(finding);
+        false
     }
 
     /// The procedure, as far as it can be read; rules have been applied.
@@ -162,7 +160,7 @@ impl Reader {
         // What is missing has its finding, so nothing comes out; stand-ins let the
         // rules say what else there is to say.
         Some(Procedure {
-            id: id.or_else(|| ProcedureId::new("unnamed").ok())?,
+            id: id.or_else(|| ProcedureId::new(UNNAMED).ok())?,
             title,
             revision: revision.unwrap_or(1),
             scope: scope.unwrap_or_default(),
@@ -206,10 +204,6 @@ impl Reader {
 
     /// Phases with their steps written out; `stop` is filled in later, when all
     /// names of steps are known.
-    #[expect(
-        clippy::type_complexity,
-        reason = "three results of one walk, used once"
-    )]
     fn phases(
         &mut self,
         f: &Fields<'_>,
@@ -266,6 +260,9 @@ impl Reader {
                 ));
             }
             self.about(Subject::Phase(id.to_string()), span, Some(&f));
+        } else {
+            self.about(Subject::Phase(UNNAMED.to_owned()), head(node), Some(&f));
+            self.spoil();
         }
         let title = self.title(&f);
         let (aside, route) = (self.flag(&f, "aside"), self.flag(&f, "route"));
@@ -289,7 +286,7 @@ impl Reader {
             }
         }
         // A phase that can't be named keeps its steps, so that more can be said of them.
-        let stand_in = || PhaseId::new("unnamed").ok();
+        let stand_in = || PhaseId::new(UNNAMED).ok();
         if let (Some(id), Ok(stop)) = (id.or_else(stand_in), StepId::new("unknown")) {
             phases.push(Phase {
                 id,
@@ -331,6 +328,9 @@ impl Reader {
         }
     }
 }
+
+/// Stands in for a name that could not be read.
+const UNNAMED: &str = "unnamed";
 
 const PHASE: [&str; 7] = [
     "id",

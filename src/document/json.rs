@@ -197,7 +197,7 @@ impl<'a> Scanner<'a> {
             Some(b'{') => self.deeper(depth, Self::object)?,
             Some(b'[') => self.deeper(depth, Self::list)?,
             Some(b'"') => Json::String(self.string()?),
-            Some(b'-' | b'+' | b'.' | b'0'..=b'9') => self.number()?,
+            Some(b'-' | b'+' | b'.' | b'0'..=b'9') => self.number(),
             _ => self.word()?,
         };
         Ok(Node {

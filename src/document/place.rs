@@ -62,31 +62,28 @@ impl Places {
     }
 
     fn span(&self, subject: &Subject) -> Option<(Span, Option<Span>)> {
-        match subject {
-            Subject::Text { from, to } => {
-                let inside = |body: &Span| body.0 <= *from && *to <= body.1;
-                let used = self.bodies.iter().find(|(body, _)| inside(body));
-                Some(((*from, *to), used.map(|(_, used)| *used)))
-            }
-            Subject::Field(of, name) => {
-                let field = self.spots.get(of).and_then(|spot| {
-                    let span = spot.fields.get(name)?;
-                    Some((*span, spot.used_at))
-                });
-                field.or_else(|| self.span(of))
-            }
-            Subject::Document if !self.spots.contains_key(subject) => {
-                Some(((0, self.bytes.len().min(1)), None))
-            }
-            other => self
-                .spots
-                .get(other)
-                .map(|spot| (spot.span, spot.used_at))
-                .or_else(|| {
-                    let owner = other.owner();
-                    (owner != *other).then(|| self.span(&owner)).flatten()
-                }),
+        if let Subject::Text { from, to } = subject {
+            let inside = |body: &Span| body.0 <= *from && *to <= body.1;
+            let used = self.bodies.iter().find(|(body, _)| inside(body));
+            return Some(((*from, *to), used.map(|(_, used)| *used)));
         }
+        if let Subject::Field(of, name) = subject
+            && let Some(spot) = self.spots.get(of)
+            && let Some(span) = spot.fields.get(name)
+        {
+            return Some((*span, spot.used_at));
+        }
+        if let Some(spot) = self.spots.get(subject) {
+            return Some((spot.span, spot.used_at));
+        }
+        if *subject == Subject::Document {
+            return Some(((0, self.bytes.len().min(1)), None));
+        }
+        if let Subject::Field(of, _) = subject {
+            return self.span(of);
+        }
+        let owner = subject.owner();
+        (owner != *subject).then(|| self.span(&owner)).flatten()
     }
 
     fn at(&self, span: Span) -> Place {
@@ -108,7 +105,7 @@ impl Places {
         let (text, mark) = excerpt(head, mark, rest);
         Place {
             file: self.file.clone(),
-            line: 1 + before.iter().filter(|b| **b == b'\n').count(),
+            line: before.split(|b| *b == b'\n').count(),
             column: 1 + String::from_utf8_lossy(head).chars().count(),
             span,
             text,

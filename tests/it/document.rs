@@ -131,7 +131,15 @@ fn a_huge_file_is_refused_at_once() {
     bytes.push(b' ');
     let loaded = document::procedure("huge.json", &bytes);
     assert!(loaded.value.is_none());
-    insta::assert_snapshot!(draw_all(&loaded.placed(), false), @"");
+    insta::assert_snapshot!(draw_all(&loaded.placed(), false), @"
+    error[too-large]: the file has 4194305 bytes; a document has at most 4194304 (4 MiB)
+     --> huge.json:1:1
+      |
+    1 | {
+      | ^
+      |
+      = help: is it the file you meant? procedures are text and rarely over 200 KiB
+    ");
 }
 
 #[test]
