@@ -20,8 +20,15 @@ pub mod calc;
 
 pub mod job;
 
+pub mod rehearsal;
+
+pub mod proof;
+
 pub mod journal;
 
 pub mod document;
 
+pub mod app;
+
 pub mod io;
+

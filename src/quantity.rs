@@ -8,6 +8,7 @@
 
 mod bound;
 mod day;
+mod error_limit;
 mod kind;
 mod measured;
 mod metrology;
@@ -24,11 +25,10 @@ mod tests;
 
 pub use bound::Bound;
 pub use day::{Day, NotADay};
+pub use error_limit::{CLASSES, ErrorLimit, Grade};
 pub use kind::{Kind, System};
 pub use measured::{Measured, difference, drop_between, mean, swapped_difference};
-pub use metrology::{
-    CLASSES, ErrorLimit, Grade, Metrology, NotAnInstrument, ZeroCheck, highest_provable,
-};
+pub use metrology::{Metrology, NotAnInstrument, ZeroCheck, highest_provable};
 pub use misread::{LONGEST, Misread, Problem};
 pub use read::{Typed, read, read_literal};
 pub use unit::Unit;

@@ -4,7 +4,8 @@
 //! difference kind); [`Bound::edges`] is the one place that works out where
 //! they lie.
 
-use super::kind::Kind;
+use super::kind::{Kind, System};
+use super::unit::Unit;
 use super::value::{KindError, Quantity, order};
 use std::cmp::Ordering;
 
@@ -59,6 +60,25 @@ impl Bound {
             Bound::AtMost(limit) | Bound::AtLeast(limit) => limit.kind(),
             Bound::Between { low, .. } => low.kind(),
             Bound::Near { target, .. } => target.kind(),
+        }
+    }
+
+    /// What people read: "at most 2 bar", "190 mm ± 5 mm".
+    pub fn sentence(&self, system: System) -> String {
+        self.sentence_in(self.kind().shown(system))
+    }
+
+    /// The same in a unit of choice.
+    pub fn sentence_in(&self, unit: Unit) -> String {
+        match self {
+            Bound::AtMost(limit) => format!("at most {}", limit.show_plain(unit)),
+            Bound::AtLeast(limit) => format!("at least {}", limit.show_plain(unit)),
+            Bound::Between { low, high } => {
+                format!("from {} to {}", low.show_plain(unit), high.show_plain(unit))
+            }
+            Bound::Near { target, within } => {
+                format!("{} ± {}", target.show_plain(unit), within.show_plain(unit))
+            }
         }
     }
 

@@ -3,10 +3,14 @@
 //! Invariant: uncertainties are of the difference kind, never negative. The
 //! part of an uncertainty that an instrument repeats (its error limit) is kept
 //! apart from the part that is new in each reading (its resolution), because
-//! only the first cancels.
+//! only the first cancels. Clauses of JCGM 100:2008 (the GUM) are cited from
+//! memory, very sure; the sums are computed in the tests.
 
 use super::kind::Kind;
+use super::show::places_for;
+use super::unit::Unit;
 use super::value::{KindError, Quantity};
+use super::verdict::COVERAGE;
 
 /// A value and its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -80,7 +84,7 @@ impl Measured {
     /// # Source
     /// JCGM 100:2008 6.2.1, k = 2.
     pub fn expanded(&self) -> Quantity {
-        self.part(2.0 * self.repeated.hypot(self.fresh))
+        self.part(COVERAGE * self.repeated.hypot(self.fresh))
     }
 
     /// The part of the standard uncertainty that the instrument repeats.
@@ -91,6 +95,17 @@ impl Measured {
     /// The part of the standard uncertainty that is new in each reading.
     pub fn u_fresh(&self) -> Quantity {
         self.part(self.fresh)
+    }
+
+    /// What people read: "1.30 bar (U 0.12 bar, k 2)"; two digits of U decide
+    /// how many decimals are shown.
+    pub fn sentence_in(&self, unit: Unit) -> String {
+        let places = places_for(self.expanded(), unit);
+        let value = self.value.show_in_words(unit, places);
+        format!(
+            "{value} (U {}, k {COVERAGE})",
+            self.expanded().show_some(unit, places)
+        )
     }
 
     fn part(&self, amount: f64) -> Quantity {

@@ -6,106 +6,14 @@
 //! resolution and limit are not negative. Today is always an input.
 
 use super::day::Day;
-use super::kind::Kind;
+use super::error_limit::ErrorLimit;
+use super::kind::{Kind, System};
 use super::measured::Measured;
+use super::unit::Unit;
 use super::value::{KindError, Quantity, order};
 use super::verdict::COVERAGE;
 use std::cmp::Ordering;
 use std::fmt;
-
-/// How far an instrument may be wrong.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum ErrorLimit {
-    /// Percent of the span, the same over the whole scale.
-    ///
-    /// # Source
-    /// EN 837-1:1996 Table 11 for the classes 0.1, 0.25, 0.6, 1, 1.6, 2.5, 4.
-    Class(f64),
-    /// A letter grade: percent of the span, by the part of the scale.
-    Grade(Grade),
-    /// The same everywhere, of the difference kind.
-    Absolute(Quantity),
-    /// Percent of the reading.
-    OfReading(f64),
-}
-
-/// Letter grades of pressure gauges.
-///
-/// # Source
-/// ASME B40.100 (from memory, very sure), percent of span in the first quarter,
-/// the middle half and the last quarter of the scale.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Grade {
-    /// 0.1 everywhere.
-    A4,
-    /// 0.25 everywhere.
-    A3,
-    /// 0.5 everywhere.
-    A2,
-    /// 1 everywhere.
-    A1,
-    /// 2, 1, 2.
-    A,
-    /// 3, 2, 3.
-    B,
-    /// 4, 3, 4.
-    C,
-    /// 5 everywhere.
-    D,
-}
-
-impl Grade {
-    /// Every grade, the best first.
-    pub const ALL: [Grade; 8] = [
-        Grade::A4,
-        Grade::A3,
-        Grade::A2,
-        Grade::A1,
-        Grade::A,
-        Grade::B,
-        Grade::C,
-        Grade::D,
-    ];
-
-    /// As printed on the dial: "4A", "B".
-    pub fn name(self) -> &'static str {
-        match self {
-            Grade::A4 => "4A",
-            Grade::A3 => "3A",
-            Grade::A2 => "2A",
-            Grade::A1 => "1A",
-            Grade::A => "A",
-            Grade::B => "B",
-            Grade::C => "C",
-            Grade::D => "D",
-        }
-    }
-
-    /// The grade that is printed so.
-    pub fn from_name(name: &str) -> Option<Grade> {
-        Grade::ALL.into_iter().find(|grade| grade.name() == name)
-    }
-
-    /// Percent of the span in the outer quarters and in the middle half.
-    fn percents(self) -> (f64, f64) {
-        match self {
-            Grade::A4 => (0.1, 0.1),
-            Grade::A3 => (0.25, 0.25),
-            Grade::A2 => (0.5, 0.5),
-            Grade::A1 => (1.0, 1.0),
-            Grade::A => (2.0, 1.0),
-            Grade::B => (3.0, 2.0),
-            Grade::C => (4.0, 3.0),
-            Grade::D => (5.0, 5.0),
-        }
-    }
-}
-
-/// Classes that EN 837-1 knows.
-///
-/// # Source
-/// EN 837-1:1996 Table 11.
-pub const CLASSES: [f64; 7] = [0.1, 0.25, 0.6, 1.0, 1.6, 2.5, 4.0];
 
 /// What is known of an instrument.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -173,6 +81,25 @@ pub enum ZeroCheck {
         /// Half the error limit, of the difference kind.
         allowed: Quantity,
     },
+}
+
+impl ZeroCheck {
+    /// What people read, without a full stop.
+    pub fn sentence_in(&self, unit: Unit) -> String {
+        match self {
+            ZeroCheck::Clean => "zero is right".to_owned(),
+            ZeroCheck::Noted { found, allowed } => format!(
+                "shows {} at zero: noted, not subtracted (up to {} is)",
+                found.show_plain(unit),
+                allowed.show_plain(unit)
+            ),
+            ZeroCheck::Refused { found, allowed } => format!(
+                "shows {} at zero, over {}: use another instrument",
+                found.show_plain(unit),
+                allowed.show_plain(unit)
+            ),
+        }
+    }
 }
 
 impl Metrology {
@@ -341,21 +268,35 @@ impl Metrology {
         })
     }
 
+    /// What people read: `0 bar to 10 bar, class 1, read to 0.05 bar`.
+    pub fn sentence(&self, system: System) -> String {
+        self.sentence_in(self.kind().shown(system))
+    }
+
+    /// The same in a unit of choice.
+    pub fn sentence_in(&self, unit: Unit) -> String {
+        let due = self
+            .due
+            .map_or_else(String::new, |day| format!(", calibrated until {day}"));
+        format!(
+            "{} to {}, {}, read to {}{due}",
+            self.span_low.show_plain(unit),
+            self.span_high.show_plain(unit),
+            self.limit.sentence_in(unit),
+            self.resolution.show_plain(unit),
+        )
+    }
+
     fn span_si(&self) -> f64 {
         self.span_high.si() - self.span_low.si()
     }
 
     fn limit_si(&self, at: f64) -> f64 {
+        let span = self.span_si();
         match self.limit {
-            ErrorLimit::Class(percent) => percent / 100.0 * self.span_si(),
+            ErrorLimit::Class(percent) => percent / 100.0 * span,
             ErrorLimit::Grade(grade) => {
-                let (outer, middle) = grade.percents();
-                let share = (at - self.span_low.si()) / self.span_si();
-                // On the border of two parts the wider limit counts.
-                let inner = order(share, 0.25, 1.0) == Ordering::Greater
-                    && order(share, 0.75, 1.0) == Ordering::Less;
-                let percent = if inner { middle } else { outer };
-                percent / 100.0 * self.span_si()
+                grade.percent_at((at - self.span_low.si()) / span) / 100.0 * span
             }
             ErrorLimit::Absolute(limit) => limit.si(),
             ErrorLimit::OfReading(percent) => percent / 100.0 * at.abs(),
@@ -390,8 +331,8 @@ pub fn highest_provable(
     let span = instrument.span_si();
     let proved = |y: f64| y + COVERAGE * instrument.u_si(y) <= limit;
     let step = |share: f64| low + share * span;
-    // Within each part u does not fall while y rises, so the proved values of a
-    // part are all of it up to one point. The parts' ends are tried a hair inside.
+    // Within each part y + 2 u rises with y, so the proved values of a part are
+    // all of it up to one point. The parts' ends are tried a hair inside.
     let hair = 1e-9;
     let parts = [
         (step(0.75), step(1.0)),

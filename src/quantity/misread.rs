@@ -105,7 +105,7 @@ impl Misread {
             Problem::AmbiguousComma { thousands, decimal } => format!(
                 "The comma can mean thousands or decimals. Write {thousands} or {decimal}."
             ),
-            Problem::TwoNumbers => "There are two numbers. Leave out the space, or write a fraction.".to_owned(),
+            Problem::TwoNumbers => "There are two numbers. Write one, without a space inside.".to_owned(),
             Problem::BadFraction => {
                 "Fractions are of inches only, in halves, 4ths, 8ths, 16ths, 32nds or 64ths, less than one.".to_owned()
             }

@@ -300,7 +300,7 @@ fn unit_of(written: &str, kind: Kind, bare: Option<Unit>) -> Result<Unit, Proble
     Err(match known(base, &Unit::ALL) {
         Some(unit) => Problem::OtherKind { unit },
         None => Problem::UnknownUnit {
-            written: plain(written),
+            written: plain(base),
         },
     })
 }

@@ -55,6 +55,21 @@ impl Quantity {
         }
     }
 
+    /// The value in a unit with as few decimals as write it exactly, as a limit
+    /// or a span is written: "2 bar", "0.25 bar". One that needs more than two
+    /// decimals beyond the usual ones (185 mm in inches) gets the usual ones.
+    pub fn show_plain(self, unit: Unit) -> String {
+        let unit = fitting(unit, self.kind());
+        let value = unit.of_si(self.kind(), self.si());
+        let usual = unit.usual_decimals(self.kind());
+        let is_exact = |places: &u8| {
+            let scaled = value * 10f64.powi(i32::from(*places));
+            (scaled - scaled.round()).abs() <= 1e-9 * scaled.abs()
+        };
+        let places = (0..=usual + 2).find(is_exact).unwrap_or(usual);
+        self.show_some(unit, places)
+    }
+
     /// Shown with at least so many decimals, and more while it would read as
     /// nothing though it is something.
     pub(super) fn show_some(self, unit: Unit, decimals: u8) -> String {

@@ -224,6 +224,19 @@ impl Unit {
                 .any(|known| known.to_lowercase() == lower)
     }
 
+    /// The unit of a kind that people write so: "mm/m", "bar abs", "PSI".
+    pub fn from_symbol(written: &str, kind: Kind) -> Option<Unit> {
+        let base = if kind == Kind::AbsolutePressure {
+            written.strip_suffix(" abs")?
+        } else {
+            written
+        };
+        kind.units()
+            .iter()
+            .copied()
+            .find(|unit| unit.written_as(base))
+    }
+
     /// Kinds that this unit fits.
     pub fn kinds(self) -> Vec<Kind> {
         Kind::ALL

@@ -19,7 +19,7 @@ const DUST: f64 = 1e-10;
 /// # Units
 /// Kept in SI: Pa, m, rad, V, kg, N, s, K, m/s, rad/s, m² or a plain number.
 /// Slope: rad from level, + is nose up, which is down to the rear.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quantity {
     kind: Kind,
     si: f64,
@@ -58,6 +58,8 @@ pub enum NotAQuantity {
     },
     /// A slope of a right angle or more.
     TooSteep,
+    /// A value of another kind was to be added.
+    Mixed(KindError),
     /// The unit is of another kind.
     ForeignUnit {
         /// The kind that was to be made.
@@ -76,6 +78,7 @@ impl fmt::Display for NotAQuantity {
             NotAQuantity::UnderZero { kind } => {
                 write!(out, "{} can't be under zero", kind.with_article())
             }
+            NotAQuantity::Mixed(error) => error.fmt(out),
             NotAQuantity::TooSteep => out.write_str("a slope is less than 90°"),
             NotAQuantity::ForeignUnit { kind, unit } => {
                 write!(out, "{unit} is no unit of {}", kind.with_article())
@@ -200,16 +203,19 @@ impl Quantity {
     ///
     /// # Errors
     /// The other must be of the difference kind of this one; the sum must be
-    /// possible, which for a wrong kind it never is.
+    /// possible.
     pub fn moved_by(self, step: Quantity) -> Result<Quantity, NotAQuantity> {
         if step.kind != self.kind.difference() {
-            return Err(NotAQuantity::NotFinite { kind: self.kind });
+            return Err(NotAQuantity::Mixed(KindError {
+                wanted: self.kind.difference(),
+                found: step.kind,
+            }));
         }
         Quantity::from_si(self.si + step.si, self.kind)
     }
 
     /// Made of an amount that the caller knows to be possible; what is not
-    /// finite becomes the largest number there is.
+    /// finite becomes the largest number there is, which proves nothing.
     pub(super) fn raw(amount: f64, kind: Kind) -> Quantity {
         Quantity {
             kind,
@@ -218,11 +224,11 @@ impl Quantity {
     }
 }
 
-/// The largest number instead of an infinite one; finite inputs of people never
-/// get there.
+/// The largest number instead of none or an infinite one; finite inputs of
+/// people never get there, and if they did, nothing so large is within a limit.
 fn finite(amount: f64) -> f64 {
     if amount.is_nan() {
-        0.0
+        f64::MAX
     } else {
         amount.clamp(f64::MIN, f64::MAX)
     }

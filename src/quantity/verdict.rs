@@ -1,7 +1,8 @@
 //! Judging a measured value by a bound.
 //!
 //! Invariant: the simple rule never says *too close*; the guarded rule says
-//! *within* only if the whole of y ± U is inside (P4).
+//! *within* only if the whole of y ± U is inside (P4). Clauses are cited from
+//! memory, very sure; the numbers of the rules were read in public copies.
 
 use super::bound::{Bound, Edges};
 use super::kind::System;

@@ -6,3 +6,6 @@
 )]
 
 mod document;
+mod proof;
+mod sketch;
+mod twin;
