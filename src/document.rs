@@ -80,6 +80,11 @@ fn load<T>(
     let mut value = None;
     if let Some(root) = root {
         let mut reader = Reader::default();
+        reader.told = findings
+            .iter()
+            .filter(|f| f.code == code::CONTROL_CHARACTER)
+            .map(|f| places.start(&f.subject))
+            .collect();
         let (made, bodies) = read(&mut reader, &root);
         value = made;
         places.spots = reader.spots;
