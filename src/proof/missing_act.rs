@@ -30,7 +30,7 @@ pub(super) fn find(plan: &Plan<'_>) -> Vec<Finding> {
                 word::condition(plan.procedure, id)
             );
             let help = format!("name one of these under acts: {}", acts.join(", "));
-            findings.push(word::at_step("act-missing", step, sentence).help(help));
+            findings.push(word::at_field("missing-act", step, "establishes", sentence).help(help));
         }
     }
     findings

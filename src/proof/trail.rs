@@ -20,6 +20,12 @@ pub(super) trait Track {
     }
 }
 
+/// A longer way is shown without its middle.
+const LONG: usize = 60;
+
+/// What is shown of a longer way before and after the gap.
+const EDGES: (usize, usize) = (9, 50);
+
 /// No track has more states than this.
 const STATES: u8 = 4;
 
@@ -41,7 +47,9 @@ impl<'a, 'p, T: Track> Trails<'a, 'p, T> {
             came: BTreeMap::new(),
             order: BTreeMap::new(),
         };
-        trails.search();
+        if plan.ways_to_show.get() > 0 {
+            trails.search();
+        }
         trails
     }
 
@@ -72,7 +80,7 @@ impl<'a, 'p, T: Track> Trails<'a, 'p, T> {
 
     /// The titles along the shortest path to `at` on which `goal` accepts the
     /// states before and after entering, each with the way by which it is left;
-    /// empty if there is none.
+    /// empty if there is none, or enough ways have been shown.
     pub(super) fn to(&self, at: usize, goal: impl Fn(u8, u8) -> bool) -> Vec<String> {
         let found = (0..STATES)
             .map(|state| (at, state))
@@ -82,13 +90,17 @@ impl<'a, 'p, T: Track> Trails<'a, 'p, T> {
         let Some(mut spot) = found else {
             return Vec::new();
         };
+        let Some(left) = self.plan.ways_to_show.get().checked_sub(1) else {
+            return Vec::new();
+        };
+        self.plan.ways_to_show.set(left);
         let mut titles = vec![title(self.plan, at)];
         while let Some(Some((from, way))) = self.came.get(&spot) {
             titles.push(leg(self.plan, from.0, *way));
             spot = *from;
         }
         titles.reverse();
-        titles
+        cut(titles)
     }
 }
 
@@ -158,6 +170,17 @@ impl Track for Known<'_, '_> {
         let node = self.plan.nodes.get(at);
         state | u8::from(node.is_some_and(|n| n.takes.binary_search(&self.value).is_ok()))
     }
+}
+
+/// A way of a length that people read.
+pub(super) fn cut(mut titles: Vec<String>) -> Vec<String> {
+    let (before, after) = EDGES;
+    if titles.len() > LONG {
+        let gap = before..titles.len() - after;
+        let words = format!("({} steps more)", gap.len());
+        titles.splice(gap, [words]);
+    }
+    titles
 }
 
 /// The title of a step.
