@@ -590,7 +590,7 @@ fn sums_up_what_protects_each_act() {
 }
 
 #[test]
-fn stays_quick_where_every_step_brings_names_of_its_own() {
+fn bears_many_steps_that_each_bring_a_name_of_their_own() {
     const STEPS: usize = 20_000;
     let mut main = procedure("ask");
     for n in 0..STEPS {
@@ -612,4 +612,33 @@ fn stays_quick_where_every_step_brings_names_of_its_own() {
     assert_eq!(long.len(), 2);
     let last = proof.facts.at(&id(&format!("s{}", STEPS - 1))).unwrap();
     assert_eq!(last.known.len(), STEPS - 1);
+}
+
+#[test]
+fn shows_a_long_way_without_its_middle_and_a_hundred_ways_at_most() {
+    const STEPS: usize = 300;
+    let mut main = procedure("ask");
+    for n in 0..STEPS {
+        let value = format!("v{n}");
+        main.readings.insert(id(&value), reading(&value));
+        let next = if n + 1 < STEPS {
+            format!("s{}", n + 1)
+        } else {
+            "done".to_owned()
+        };
+        let ways = format!("pass:{next} fail:done");
+        main = main.then(step(&format!("s{n}"), &ways).judges(&value));
+    }
+    let proof = prove(&closed(main));
+    let errors = proof.findings.iter().filter(|f| f.is_error());
+    assert_eq!(errors.count(), STEPS);
+    let shown = proof.findings.iter().filter(|f| !f.path.is_empty());
+    assert_eq!(shown.count(), 100);
+    let longest = proof.findings.iter().max_by_key(|f| f.path.len());
+    let longest = path(longest.unwrap());
+    assert_eq!(longest.len(), 60);
+    assert_eq!(longest[8], "s8");
+    // The way has as many steps as its end has a number, and one.
+    let end: usize = longest[59][1..].parse().unwrap();
+    assert_eq!(longest[9], format!("({} steps more)", end + 1 - 59));
 }
