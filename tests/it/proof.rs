@@ -330,12 +330,12 @@ fn lets_the_age_of_a_condition_be_judged_only_while_it_holds() {
 
 #[test]
 fn lets_a_question_judge_its_own_reading_only() {
-    let asked = |subject: &str| {
+    let asked = |subject: Subject| {
         let mut main = procedure("ask").readings("gap other");
         let ask = Ask {
             question: "still up?".to_owned(),
             reading: Some(id("gap")),
-            limits: vec![limit(Subject::Value(id(subject)), Grade::Interlock)],
+            limits: vec![limit(subject, Grade::Interlock)],
         };
         let mut up = condition("up", Lasts::Resume);
         up.ask = Some(ask);
@@ -345,8 +345,10 @@ fn lets_a_question_judge_its_own_reading_only() {
                 .then(step("work", "pass:done").needs("up")),
         )
     };
-    assert_eq!(errors(&asked("gap")), [""; 0]);
-    assert_eq!(errors(&asked("other")), ["ask-judges-other"]);
+    let other = Subject::Difference(id("gap"), id("other"));
+    assert_eq!(errors(&asked(Subject::Value(id("gap")))), [""; 0]);
+    assert_eq!(errors(&asked(other)), ["ask-judges-other"]);
+    assert_eq!(errors(&asked(Subject::Age(id("up")))), ["ask-judges-other"]);
 }
 
 #[test]
@@ -641,4 +643,39 @@ fn shows_a_long_way_without_its_middle_and_a_hundred_ways_at_most() {
     // The way has as many steps as its end has a number, and one.
     let end: usize = longest[59][1..].parse().unwrap();
     assert_eq!(longest[9], format!("({} steps more)", end + 1 - 59));
+}
+
+#[test]
+fn takes_a_condition_as_needed_whoever_needs_it() {
+    let mut main =
+        procedure("ask").conditions("by_step by_act by_hazard by_end by_age", Lasts::Job);
+    main.hazards
+        .insert(id("crush"), hazard("crush", "by_hazard"));
+    main.acts
+        .insert(id("lower"), act("lower", "crush", "by_act", "", ""));
+    let age = limit(Subject::Age(id("by_age")), Grade::Interlock);
+    let mut made = main
+        .then(step("make", "pass:work").makes("by_step by_act by_hazard by_end by_age"))
+        .then(
+            step("work", "pass:done fail:done")
+                .needs("by_step")
+                .acts("lower"),
+        )
+        .then(end("done", EndKind::Complete))
+        .route("ask")
+        .then(look("ask", "seen:safe not_seen:safe"))
+        .then(step("secure", "pass:safe").makes("by_end"))
+        .then(end("safe", EndKind::MadeSafe));
+    made.safe = ids("by_end");
+    made.steps[1].limits.push(age);
+    let warned = |made: &Procedure| -> Vec<String> {
+        let warnings = prove(made).findings.into_iter().filter(|f| !f.is_error());
+        warnings.map(|f| f.sentence).collect()
+    };
+    assert_eq!(warned(&made), [""; 0]);
+    made.steps[1].limits.clear();
+    assert_eq!(
+        warned(&made),
+        ["the condition \"by_age\" (by_age) is established, but nothing needs it"]
+    );
 }
