@@ -28,7 +28,6 @@ mod missing_value;
 mod open_duty;
 mod plan;
 mod set;
-mod soft_protection;
 mod stray_route;
 mod summary;
 mod trail;
@@ -146,7 +145,6 @@ pub fn prove(procedure: &Procedure) -> Proof {
     findings.extend(stray_route::find(&plan));
     findings.extend(missing_act::find(&plan));
     findings.extend(idle_value::find(&plan));
-    findings.extend(soft_protection::find(&plan));
     findings.extend(unused_name::find(&plan));
     let acts = procedure.acts.keys();
     let acts = acts.map(|act| act_fact(&plan, &facts, act)).collect();

@@ -26,9 +26,21 @@ impl Proof {
         } else {
             "Not proved: see the findings. What follows is what holds as far as it was found."
         };
-        format!(
-            "{steps} steps, {conditions} conditions, {duties} duties, {values} readings and workings.\n{verdict}\n"
-        )
+        let counts = [
+            count(steps, "step", "steps"),
+            count(conditions, "condition", "conditions"),
+            count(duties, "duty", "duties"),
+            count(values, "reading or working", "readings and workings"),
+        ];
+        format!("{}.\n{verdict}\n", counts.join(", "))
+    }
+}
+
+fn count(number: usize, one: &str, more: &str) -> String {
+    match number {
+        0 => format!("no {more}"),
+        1 => format!("1 {one}"),
+        _ => format!("{number} {more}"),
     }
 }
 
@@ -37,8 +49,7 @@ fn about(act: &ActFact) -> String {
     let mut text = String::new();
     let times = match act.done.len() {
         0 => "no step does it".to_owned(),
-        1 => "1 step".to_owned(),
-        n => format!("{n} steps"),
+        n => count(n, "step", "steps"),
     };
     // Writing to a string can't fail.
     let _ = writeln!(text, "\n{} ({}): {times}", escape(&act.title), act.id);
