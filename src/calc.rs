@@ -146,11 +146,15 @@ impl Sum {
         if found == self.inputs.len() {
             return Ok(());
         }
-        Err(CalcError::Inputs {
+        Err(self.miscount(found))
+    }
+
+    const fn miscount(&self, found: usize) -> CalcError {
+        CalcError::Inputs {
             sum: self.name,
             wanted: self.inputs.len(),
             found,
-        })
+        }
     }
 }
 

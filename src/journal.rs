@@ -1,1 +1,50 @@
-//! To be filled.
+//! A job's journal: entries to bytes and back, the hash chain, recovery after
+//! a crash, and the one writer.
+//!
+//! Invariants: an entry is one line, kept whole or not at all. A line is
+//! confirmed only after its bytes are synced. After the first failed write or
+//! sync the writer never writes again, because a later sync may report
+//! success with nothing written. Recovery never rewrites existing bytes; it
+//! cuts only what cannot be an entry, and keeps what it cut.
+//!
+//! What the chain shows: an altered, missing, repeated or moved entry in front
+//! of an unaltered one. What it cannot show: a cut end, a last line altered
+//! (it looks like a line torn by a power cut), or everything from an entry to
+//! the end written anew. Those show only against a printed [`Head`], or when
+//! the commands are decided again.
+//!
+//! This module must not know what commands and events mean: here they are
+//! JSON text. It touches the disk only through [`Storage`].
+
+mod chain;
+mod digest;
+mod entry;
+mod failure;
+mod folder;
+mod holder;
+mod job_id;
+mod opening;
+mod reading;
+mod recovery;
+mod stamp;
+mod storage;
+mod writer;
+
+#[cfg(test)]
+pub(crate) mod fault;
+#[cfg(test)]
+mod tests;
+
+pub use digest::Digest;
+use entry::FORMAT;
+pub use entry::{Draft, Entry, MAX_LINE};
+pub use failure::{Failure, exit};
+pub use folder::{FileName, Folder};
+pub use holder::{Holder, Lock};
+pub use job_id::{DirId, JobId};
+pub use opening::{Beginning, Resumed, create, look, resume};
+pub use reading::{Damage, Fault, Head, Opened, Tail, read};
+pub use recovery::Removed;
+pub use stamp::Stamp;
+pub use storage::{Sink, Storage, copy_to, ensure_dir, replace};
+pub use writer::{RESERVE_BYTES, Writer};

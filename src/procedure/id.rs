@@ -137,7 +137,18 @@ mod tests {
         for good in ["a", "lower_onto_blocks", "b2", &"a".repeat(48)] {
             assert!(ValueId::new(good).is_ok(), "{good}");
         }
-        for bad in ["", "A", "2a", "_a", "a-b", "a__b", "ä", "a b", "../x", &"a".repeat(49)] {
+        for bad in [
+            "",
+            "A",
+            "2a",
+            "_a",
+            "a-b",
+            "a__b",
+            "ä",
+            "a b",
+            "../x",
+            &"a".repeat(49),
+        ] {
             assert!(ValueId::new(bad).is_err(), "{bad}");
         }
     }

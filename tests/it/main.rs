@@ -1,5 +1,2 @@
 //! The one integration binary: the program tried from outside.
-#![expect(
-    missing_docs,
-    reason = "a test is named by its sentence"
-)]
+#![expect(missing_docs, reason = "a test is named by its sentence")]

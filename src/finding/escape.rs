@@ -1,0 +1,38 @@
+//! Makes text from documents safe to draw (P9).
+
+use std::borrow::Cow;
+use std::fmt::Write as _;
+
+/// `text` with everything that could steer a terminal written out: control
+/// characters, and the invisible ones that turn or hide text.
+pub fn escape(text: &str) -> Cow<'_, str> {
+    if !text.chars().any(is_steering) {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len() + 16);
+    for c in text.chars() {
+        if is_steering(c) {
+            // Writing to a string can't fail.
+            let _ = write!(out, "\\u{{{:x}}}", u32::from(c));
+        } else {
+            out.push(c);
+        }
+    }
+    Cow::Owned(out)
+}
+
+/// Whether a character acts on the terminal or on the reading order instead of
+/// being seen.
+pub(super) fn is_steering(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{61c}'
+                | '\u{200b}'..='\u{200f}'
+                | '\u{2028}'..='\u{202e}'
+                | '\u{2060}'..='\u{206f}'
+                | '\u{feff}'
+                | '\u{fff9}'..='\u{fffb}'
+                | '\u{e0000}'..='\u{e007f}'
+        )
+}

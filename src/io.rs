@@ -1,0 +1,12 @@
+//! The only side effects: files, locks, clock, randomness.
+//!
+//! Nothing here decides anything about a job. `#[cfg]` for a platform stands
+//! only below this module.
+
+pub mod clock;
+pub mod disk;
+pub mod lock;
+pub mod place;
+pub mod seed;
+
+pub use crate::journal::{Failure, exit};

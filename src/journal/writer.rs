@@ -1,0 +1,164 @@
+//! The one that appends: a line, a sync, and only then a confirmation.
+
+use std::io;
+
+use super::storage::{storage, sync_parent};
+use super::{Draft, Entry, Failure, Folder, Head, Lock, Sink, Storage, copy_to, replace};
+
+/// Size of the file kept to be freed on a full disk: enough for a status sheet
+/// and a copy of a long journal's end. Our choice.
+pub const RESERVE_BYTES: usize = 256 * 1024;
+
+/// Appends to one job's journal. After the first failed write or sync it
+/// refuses everything, for ever: a later sync could report success with
+/// nothing written.
+#[derive(Debug)]
+pub struct Writer {
+    folder: Folder,
+    sink: Box<dyn Sink>,
+    confirmed: Vec<u8>,
+    head: Head,
+    broken: Option<(io::ErrorKind, String)>,
+    _lock: Lock,
+}
+
+impl Writer {
+    /// `confirmed` are the journal's synced bytes, all of whole lines, and
+    /// `head` their head.
+    pub(super) fn new(
+        folder: Folder,
+        sink: Box<dyn Sink>,
+        confirmed: Vec<u8>,
+        head: Head,
+        lock: Lock,
+    ) -> Self {
+        Self {
+            folder,
+            sink,
+            confirmed,
+            head,
+            broken: None,
+            _lock: lock,
+        }
+    }
+
+    /// Appends an entry; when this returns its number and hash are on disk.
+    ///
+    /// # Errors
+    ///
+    /// `TooLong` and `Unwritable`: nothing was written, the writer goes on.
+    /// `NotSafe`: the record is not safe, now and at every later call.
+    pub fn append(&mut self, draft: &Draft) -> Result<Head, Failure> {
+        if self.broken.is_some() {
+            return Err(self.not_safe());
+        }
+        let entry = Entry::new(self.head.count, draft);
+        let (line, hash) = entry.line(self.head.hash)?;
+        let written = self
+            .sink
+            .write_all(line.as_bytes())
+            .and_then(|()| self.sink.sync_data());
+        if let Err(error) = written {
+            self.broken = Some((error.kind(), error.to_string()));
+            return Err(self.not_safe());
+        }
+        self.confirmed.extend_from_slice(line.as_bytes());
+        self.head = Head {
+            count: self.head.count + 1,
+            hash,
+        };
+        Ok(self.head)
+    }
+
+    fn not_safe(&self) -> Failure {
+        let (kind, reason) = self
+            .broken
+            .clone()
+            .unwrap_or((io::ErrorKind::Other, String::new()));
+        Failure::NotSafe {
+            path: self.folder.journal(),
+            confirmed: self.head.count,
+            kind,
+            reason,
+        }
+    }
+
+    /// Count and last hash of what is confirmed: print them.
+    pub fn head(&self) -> Head {
+        self.head
+    }
+
+    /// Whether entries can still be confirmed.
+    pub fn is_safe(&self) -> bool {
+        self.broken.is_none()
+    }
+
+    /// The job's directory.
+    pub fn folder(&self) -> &Folder {
+        &self.folder
+    }
+
+    /// The bytes of every confirmed line, kept in memory so that a copy can be
+    /// saved elsewhere when this disk gives no more.
+    pub fn confirmed(&self) -> &[u8] {
+        &self.confirmed
+    }
+
+    /// Saves every confirmed line to a new file elsewhere, synced. Refuses to
+    /// overwrite.
+    pub fn save_copy(&self, disk: &dyn Storage, path: &std::path::Path) -> Result<(), Failure> {
+        copy_to(disk, path, &self.confirmed)
+    }
+
+    /// Replaces the status sheet. On a full disk the reserve is freed for it.
+    pub fn write_sheet(&self, disk: &dyn Storage, text: &str) -> Result<(), Failure> {
+        let path = self.folder.status();
+        match replace(disk, &path, text.as_bytes()) {
+            Err(Failure::Storage { source, .. }) if is_full(&source) => {
+                free_reserve(disk, &self.folder)?;
+                replace(disk, &path, text.as_bytes())
+            }
+            written => written,
+        }
+    }
+}
+
+fn is_full(error: &io::Error) -> bool {
+    matches!(
+        error.kind(),
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded
+    )
+}
+
+/// Puts the reserve in place if it is not there. Its bytes are real and do
+/// not compress, so that the disk cannot promise space it has not got.
+pub(super) fn hold_reserve(disk: &dyn Storage, folder: &Folder) -> Result<(), Failure> {
+    let path = folder.reserve();
+    if disk.exists(&path).map_err(storage("look at", &path))? {
+        return Ok(());
+    }
+    replace(disk, &path, &noise(RESERVE_BYTES))
+}
+
+fn free_reserve(disk: &dyn Storage, folder: &Folder) -> Result<(), Failure> {
+    let path = folder.reserve();
+    match disk.remove(&path) {
+        Err(source) if source.kind() == io::ErrorKind::NotFound => Ok(()),
+        removed => removed.map_err(storage("remove", &path)),
+    }?;
+    sync_parent(disk, &path)
+}
+
+/// Bytes without a pattern: the xorshift generator of G. Marsaglia, "Xorshift
+/// RNGs", Journal of Statistical Software 8 (2003), shifts 13, 7, 17 (from
+/// memory; nothing depends on its quality).
+fn noise(len: usize) -> Vec<u8> {
+    let mut state = 0x9E37_79B9_7F4A_7C15_u64;
+    let mut next = || {
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        state.to_le_bytes()[0]
+    };
+    (0..len).map(|_| next()).collect()
+}

@@ -1,0 +1,658 @@
+//! The player.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+
+use super::coverage::{Walk, walked};
+use super::script::{ConfirmWord, Move, Rehearsal, SeriesPoint, StopWord, TickWord};
+use crate::job::{
+    Answer, At, Command, Correction, Entry, Event, Evidence, Offer, Person, Refusal, Setup, State,
+    Tier, Way, decide, evolve, offers,
+};
+use crate::procedure::{Confirm, DutyId, Side, Step, StepId, Subject, ValueId};
+use crate::quantity::{System, read};
+
+/// The person of a rehearsal; invented.
+const PLAYER: &str = "A. Player";
+
+/// A run that did what its script says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Played {
+    /// The ways it walked.
+    pub ways: BTreeSet<Walk>,
+    /// Every command with its instant and what followed.
+    pub entries: Vec<(At, Command, Vec<Event>)>,
+    /// Where it ended.
+    pub state: State,
+}
+
+/// The first difference between script and engine.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Difference {
+    /// The rehearsal.
+    pub rehearsal: String,
+    /// The step it was at.
+    pub step: String,
+    /// Which move of the script, from 1; 0 when it came from the rehearsal it is like.
+    pub number: usize,
+    /// What was found and what the script says.
+    pub what: String,
+}
+
+impl fmt::Display for Difference {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: at {}", self.rehearsal, self.step)?;
+        if self.number > 0 {
+            write!(f, " (move {})", self.number)?;
+        }
+        write!(f, ": {}", self.what)
+    }
+}
+
+impl std::error::Error for Difference {}
+
+/// Plays a rehearsal; `base` is the one it is like, whole.
+///
+/// # Errors
+/// The first difference.
+pub fn play(
+    setup: &Setup,
+    rehearsal: &Rehearsal,
+    base: Option<&Rehearsal>,
+) -> Result<Played, Box<Difference>> {
+    let mut player = Player {
+        setup,
+        rehearsal,
+        base,
+        state: State::default(),
+        at: At {
+            wall_ms: rehearsal.start_ms,
+            offset_min: 0,
+            mono_ms: 0,
+            session: 1,
+        },
+        entries: Vec::new(),
+        visits: BTreeMap::new(),
+        next: 0,
+        number: 0,
+    };
+    player.run()?;
+    let events: Vec<Event> = player
+        .entries
+        .iter()
+        .flat_map(|(_, _, events)| events.clone())
+        .collect();
+    Ok(Played {
+        ways: walked(&setup.procedure, &events),
+        entries: player.entries,
+        state: player.state,
+    })
+}
+
+/// More moves than this are a loop.
+const MOST_MOVES: usize = 5_000;
+
+/// Time that every action takes, ms.
+const ACTION_MS: u64 = 2_000;
+
+struct Player<'r> {
+    setup: &'r Setup,
+    rehearsal: &'r Rehearsal,
+    base: Option<&'r Rehearsal>,
+    state: State,
+    at: At,
+    entries: Vec<(At, Command, Vec<Event>)>,
+    visits: BTreeMap<StepId, u32>,
+    next: usize,
+    number: usize,
+}
+
+type Step1 = Result<(), Box<Difference>>;
+
+enum Acted {
+    Done,
+    Refused(Refusal),
+}
+
+impl Player<'_> {
+    fn differs(&self, what: impl Into<String>) -> Box<Difference> {
+        let step = self.state.step();
+        Box::new(Difference {
+            rehearsal: self.rehearsal.id.clone(),
+            step: step.map_or_else(|| "the start".to_owned(), ToString::to_string),
+            number: self.number,
+            what: what.into(),
+        })
+    }
+
+    fn run(&mut self) -> Step1 {
+        self.open()?;
+        for _ in 0..MOST_MOVES {
+            if self.state.ended.is_some() {
+                return self.check_end();
+            }
+            let Some(step) = self.state.step().cloned() else {
+                return Err(self.differs("the job is nowhere"));
+            };
+            let visit = self.visits.get(&step).copied().unwrap_or(0) + 1;
+            let Some(made) = self.choose_move(&step, visit) else {
+                return Err(self.differs(self.no_move(&step)));
+            };
+            self.visits.insert(step.clone(), visit);
+            self.make(&made)?;
+        }
+        Err(self.differs("the run does not come to an end"))
+    }
+
+    fn no_move(&self, step: &StepId) -> String {
+        let title = self.setup.step(step).map_or("", |s| s.title.as_str());
+        match self.rehearsal.moves.get(self.next) {
+            Some(next) => format!(
+                "the job is at {step} (\"{title}\"); the script's next move is at {}",
+                next.at
+            ),
+            None => format!("the job is at {step} (\"{title}\"); the script has no more moves"),
+        }
+    }
+
+    /// The script's next own move if it is for here, else what the rehearsal it is
+    /// like does here.
+    fn choose_move(&mut self, step: &StepId, visit: u32) -> Option<Move> {
+        if let Some(own) = self.rehearsal.moves.get(self.next)
+            && &own.at == step
+            && own.visit.is_none_or(|v| v == visit)
+        {
+            self.next += 1;
+            self.number = self.next;
+            return Some(own.clone());
+        }
+        self.number = 0;
+        let base = self.base?;
+        let here: Vec<&Move> = base.moves.iter().filter(|m| &m.at == step).collect();
+        let index = (visit as usize - 1).min(here.len().checked_sub(1)?);
+        here.get(index).map(|m| (*m).clone())
+    }
+
+    fn check_end(&self) -> Step1 {
+        let step = self.state.step();
+        if step != Some(&self.rehearsal.end) {
+            return Err(self.differs(format!("the script ends at {}", self.rehearsal.end)));
+        }
+        if let Some(left) = self.rehearsal.moves.get(self.next) {
+            return Err(self.differs(format!(
+                "the job is over; the script still has a move at {}",
+                left.at
+            )));
+        }
+        let owed: BTreeSet<DutyId> = self.state.duties.keys().cloned().collect();
+        match &self.rehearsal.owed_at_end {
+            Some(wanted) if wanted != &owed => Err(self.differs(format!(
+                "owed at the end: {}; the script says: {}",
+                names(&owed),
+                names(wanted)
+            ))),
+            _ => Ok(()),
+        }
+    }
+
+    fn open(&mut self) -> Step1 {
+        let instruments = &self.setup.instruments;
+        let roles = self.setup.procedure.roles.keys();
+        let roles = roles
+            .filter_map(|r| Some((r.clone(), instruments.for_role(r)?.id.clone())))
+            .collect();
+        let by = self.person(PLAYER)?;
+        let command = Command::Open {
+            by,
+            with: Vec::new(),
+            why: self.rehearsal.title.clone(),
+            roles,
+            system: self.setup.sheet.system,
+            earlier: None,
+        };
+        match self.act(command) {
+            Acted::Done => Ok(()),
+            Acted::Refused(refusal) => Err(self.differs(refusal.to_string())),
+        }
+    }
+
+    fn person(&self, name: &str) -> Result<Person, Box<Difference>> {
+        Person::new(name).map_err(|e| self.differs(e.to_string()))
+    }
+
+    fn pass_time(&mut self, ms: u64) {
+        self.at.mono_ms = self.at.mono_ms.saturating_add(ms);
+        self.at.wall_ms = self.at.wall_ms.saturating_add_unsigned(ms);
+    }
+
+    fn act(&mut self, command: Command) -> Acted {
+        self.pass_time(ACTION_MS);
+        match decide(self.setup, &self.state, &command, self.at) {
+            Ok(events) => {
+                for event in &events {
+                    evolve(&mut self.state, event);
+                }
+                self.state.last = Some(self.at);
+                self.entries.push((self.at, command, events));
+                Acted::Done
+            }
+            Err(refusal) => Acted::Refused(refusal),
+        }
+    }
+
+    fn make(&mut self, made: &Move) -> Step1 {
+        self.pass_time(made.after_ms);
+        let from = self.entries.len();
+        if made.resume {
+            self.at.session += 1;
+            self.at.mono_ms = 0;
+            let by = self.person(PLAYER)?;
+            if let Acted::Refused(refusal) = self.act(Command::Resume { by }) {
+                return Err(self.differs(refusal.to_string()));
+            }
+        }
+        self.check_arrival(made)?;
+        let before = self.entries.len();
+        let refused = self.actions(made)?;
+        match (refused, &made.refused) {
+            (Some(refusal), Some(words)) if refusal.to_string().contains(words.as_str()) => {}
+            (Some(refusal), Some(words)) => {
+                return Err(self.differs(format!(
+                    "refused with \"{refusal}\"; the script says \"{words}\""
+                )));
+            }
+            (Some(refusal), None) => return Err(self.differs(format!("refused: {refusal}"))),
+            (None, Some(words)) => {
+                return Err(self.differs(format!("taken; the script says refused: \"{words}\"")));
+            }
+            (None, None) if before == self.entries.len() && !made.resume => {
+                return Err(self.differs("the move does nothing"));
+            }
+            (None, None) => {}
+        }
+        self.check_left(made, from)
+    }
+
+    fn check_arrival(&self, made: &Move) -> Step1 {
+        let step = self.state.step().and_then(|s| self.setup.step(s));
+        if let (Some(step), Some(title)) = (step, &made.title)
+            && &step.title != title
+        {
+            return Err(self.differs(format!(
+                "the title is \"{}\"; the script says \"{title}\"",
+                step.title
+            )));
+        }
+        let expect = &made.expect;
+        let holds = |c| self.state.conditions.contains_key(c);
+        for condition in &expect.holds {
+            if !holds(condition) {
+                return Err(self.differs(format!("{condition} does not hold")));
+            }
+        }
+        for condition in &expect.not {
+            if holds(condition) {
+                return Err(self.differs(format!("{condition} holds")));
+            }
+        }
+        self.check_owed(made)?;
+        for value in &expect.known {
+            if self.state.value(value).is_none() {
+                return Err(self.differs(format!("{value} has no value")));
+            }
+        }
+        if let Some(wanted) = &expect.asked_again {
+            let asked: BTreeSet<_> = offers(self.setup, &self.state, &self.at)
+                .into_iter()
+                .filter_map(|o| match o {
+                    Offer::Attest(c) => Some(c),
+                    _ => None,
+                })
+                .collect();
+            if &asked != wanted {
+                return Err(self.differs(format!(
+                    "asked again: {}; the script says: {}",
+                    names(&asked),
+                    names(wanted)
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    fn check_owed(&self, made: &Move) -> Step1 {
+        for duty in &made.expect.owed {
+            if !self.state.duties.contains_key(duty) {
+                return Err(self.differs(format!("{duty} is not owed")));
+            }
+        }
+        for duty in &made.expect.not_owed {
+            if self.state.duties.contains_key(duty) {
+                return Err(self.differs(format!("{duty} is owed")));
+            }
+        }
+        Ok(())
+    }
+
+    fn check_left(&self, made: &Move, from: usize) -> Step1 {
+        let events: Vec<&Event> = self
+            .entries
+            .iter()
+            .skip(from)
+            .flat_map(|(_, _, events)| events)
+            .collect();
+        if let Some(outcome) = made.outcome {
+            let left = events.iter().find_map(|e| match e {
+                Event::Left { step, way, .. } if step == &made.at => Some(way),
+                _ => None,
+            });
+            if left != Some(&Way::Outcome(outcome)) {
+                return Err(self.differs(format!(
+                    "left {} with {left:?}; the script says {}",
+                    made.at,
+                    outcome.key()
+                )));
+            }
+        }
+        if let Some(to) = &made.to {
+            let led = events.iter().any(|e| match e {
+                Event::Entered { step, .. } | Event::AtDoor { step, .. } => step == to,
+                _ => false,
+            });
+            if !led {
+                return Err(self.differs(format!("this did not lead to {to}")));
+            }
+        }
+        Ok(())
+    }
+
+    /// Everything the person does, up to the first refusal.
+    fn actions(&mut self, made: &Move) -> Result<Option<Refusal>, Box<Difference>> {
+        for command in self.before_verdicts(made)? {
+            if let Acted::Refused(refusal) = self.act(command) {
+                return Ok(Some(refusal));
+            }
+        }
+        for point in &made.series {
+            if let Some(refusal) = self.watch(point)? {
+                return Ok(Some(refusal));
+            }
+        }
+        self.check_verdicts(made)?;
+        for command in self.after_verdicts(made)? {
+            if let Acted::Refused(refusal) = self.act(command) {
+                return Ok(Some(refusal));
+            }
+        }
+        match made.confirm {
+            Some(word) => self.confirm(word),
+            None => Ok(None),
+        }
+    }
+
+    fn before_verdicts(&self, made: &Move) -> Result<Vec<Command>, Box<Difference>> {
+        let mut commands = Vec::new();
+        for (condition, typed) in &made.attest {
+            let reading = self
+                .setup
+                .procedure
+                .conditions
+                .get(condition)
+                .and_then(|c| c.ask.as_ref())
+                .and_then(|a| a.reading.clone());
+            let entry = match (typed, reading) {
+                (Some(typed), Some(reading)) => Some(self.entry(&reading, typed, made)?),
+                _ => None,
+            };
+            commands.push(Command::Attest {
+                condition: condition.clone(),
+                entry,
+            });
+        }
+        for (role, swap) in &made.swaps {
+            let zero = match &swap.zero {
+                Some(typed) => {
+                    let kind = self.setup.procedure.roles.get(role).map(|r| r.kind);
+                    let kind = kind.ok_or_else(|| self.differs(format!("no use named {role}")))?;
+                    Some(self.typed(typed, kind, None)?)
+                }
+                None => None,
+            };
+            commands.push(Command::UseInstrument {
+                role: role.clone(),
+                instrument: swap.instrument.clone(),
+                zero,
+                reason: swap.reason.clone(),
+            });
+        }
+        let step = self.state.step().and_then(|s| self.setup.step(s));
+        commands.extend(step.into_iter().flat_map(|s| ticks(s, made)));
+        for (reading, typed) in &made.read {
+            commands.push(Command::Read {
+                reading: reading.clone(),
+                entry: self.entry(reading, typed, made)?,
+            });
+        }
+        for (reading, second) in &made.witness {
+            commands.push(Command::Witness {
+                reading: reading.clone(),
+                by: self.person(&second.by)?,
+                entry: self.entry(reading, &second.value, made)?,
+            });
+        }
+        Ok(commands)
+    }
+
+    fn after_verdicts(&self, made: &Move) -> Result<Vec<Command>, Box<Difference>> {
+        let mut commands = Vec::new();
+        for (limit, reason) in &made.overrides {
+            commands.push(Command::Override {
+                limit: limit.saturating_sub(1),
+                reason: reason.clone(),
+            });
+        }
+        for correct in &made.correct {
+            let entry = self.entry(&correct.value, &correct.to, made)?;
+            commands.push(Command::Correct {
+                what: Correction::Reading {
+                    reading: correct.value.clone(),
+                    entry,
+                },
+                reason: correct.reason.clone(),
+            });
+        }
+        commands.extend(made.repeat.clone().map(|step| Command::Repeat { step }));
+        commands.extend(made.choose.clone().map(|choice| Command::Choose { choice }));
+        for (duty, to) in &made.hand_over_to {
+            commands.push(Command::HandOver {
+                duty: duty.clone(),
+                to: self.person(to)?,
+            });
+        }
+        match made.stop {
+            Some(StopWord::Taken) => {
+                commands.extend([Command::CallStop, Command::TakeStop]);
+            }
+            Some(StopWord::CarryOn) => {
+                commands.extend([Command::CallStop, Command::CarryOn]);
+            }
+            None => {}
+        }
+        Ok(commands)
+    }
+
+    fn entry(&self, id: &ValueId, typed: &str, made: &Move) -> Result<Entry, Box<Difference>> {
+        let reading = self.setup.procedure.readings.get(id);
+        let reading = reading.ok_or_else(|| self.differs(format!("no reading named {id}")))?;
+        let mut entry = self.typed(typed, reading.kind, reading.shown)?;
+        entry.again = made.again.contains(id);
+        Ok(entry)
+    }
+
+    fn typed(
+        &self,
+        typed: &str,
+        kind: crate::quantity::Kind,
+        shown: Option<(crate::quantity::Unit, crate::quantity::Unit)>,
+    ) -> Result<Entry, Box<Difference>> {
+        let system = self.setup.sheet.system;
+        let unit = match (shown, system) {
+            (Some((metric, _)), System::Metric) => metric,
+            (Some((_, us)), System::Us) => us,
+            (None, system) => kind.shown(system),
+        };
+        let understood = read(typed, kind, unit).map_err(|e| self.differs(e.to_string()))?;
+        Ok(Entry {
+            typed: typed.to_owned(),
+            value: understood.quantity,
+            again: false,
+        })
+    }
+
+    fn watch(&mut self, point: &SeriesPoint) -> Result<Option<Refusal>, Box<Difference>> {
+        self.pass_time(point.after_ms);
+        for (reading, typed) in &point.read {
+            let condition = self
+                .state
+                .watches
+                .iter()
+                .find(|(_, w)| w.readings.contains(reading))
+                .map(|(c, _)| c.clone());
+            let condition =
+                condition.ok_or_else(|| self.differs(format!("no watch asks for {reading}")))?;
+            let blank = Move::at(self.rehearsal.end.clone());
+            let entry = self.entry(reading, typed, &blank)?;
+            let command = Command::Watch {
+                condition,
+                reading: reading.clone(),
+                entry,
+            };
+            if let Acted::Refused(refusal) = self.act(command) {
+                return Ok(Some(refusal));
+            }
+        }
+        Ok(None)
+    }
+
+    fn check_verdicts(&self, made: &Move) -> Step1 {
+        let Some(step) = self.setup.step(&made.at) else {
+            return Ok(());
+        };
+        for (of, wanted) in &made.expect.verdicts {
+            let found = step.limits.iter().enumerate().find(|(index, limit)| {
+                of == &format!("limit {}", index + 1)
+                    || matches!(&limit.subject, Subject::Value(v) if v.as_str() == of)
+            });
+            let judged = found.and_then(|(index, _)| self.judged(index));
+            if judged.as_deref() != Some(wanted.as_str()) {
+                return Err(self.differs(format!(
+                    "the verdict on {of} is {}; the script says {wanted}",
+                    judged.unwrap_or_else(|| "not given".to_owned())
+                )));
+            }
+        }
+        Ok(())
+    }
+
+    /// The last verdict given on a limit, also when the step passed by itself.
+    fn judged(&self, index: usize) -> Option<String> {
+        let last = self.entries.iter().rev().flat_map(|(_, _, events)| events);
+        let mut verdicts = last.filter_map(|event| match event {
+            Event::Judged(judged) => judged.iter().find(|j| j.limit == index),
+            _ => None,
+        });
+        let verdict = verdicts.next()?.judgement.verdict;
+        Some(
+            match verdict {
+                crate::quantity::Verdict::Within => "within",
+                crate::quantity::Verdict::Outside => "outside",
+                crate::quantity::Verdict::TooClose => "too_close",
+            }
+            .to_owned(),
+        )
+    }
+
+    fn confirm(&mut self, word: ConfirmWord) -> Result<Option<Refusal>, Box<Difference>> {
+        let step = self.state.step().and_then(|s| self.setup.step(s));
+        let confirm = step.map(|s| s.confirm().clone()).unwrap_or(Confirm::None);
+        let commands: Vec<(u64, Command)> = match (word, &confirm) {
+            (ConfirmWord::Enter, _) => vec![(0, Command::Confirm)],
+            (ConfirmWord::GoOn, _) => vec![(0, Command::GoOn)],
+            (ConfirmWord::Hold, Confirm::Hold { for_ms, .. }) => {
+                vec![(0, Command::Hold(evidence(u64::from(*for_ms))))]
+            }
+            (ConfirmWord::Hold, _) => vec![(0, Command::Hold(evidence(10_000)))],
+            (ConfirmWord::Pulse, Confirm::Pulse { presses, .. }) => {
+                let presses = (0..*presses).map(|_| (0, Command::Press));
+                [(0, Command::Begin)].into_iter().chain(presses).collect()
+            }
+            (ConfirmWord::Wait, Confirm::Wait { at_least, .. }) => {
+                let ms = self.ms(at_least)?;
+                vec![(0, Command::Begin), (ms, Command::Confirm)]
+            }
+            (ConfirmWord::Lapse, Confirm::Pulse { within, .. }) => {
+                vec![(0, Command::Begin), (self.ms(within)?, Command::Lapse)]
+            }
+            (
+                ConfirmWord::Lapse,
+                Confirm::Wait {
+                    at_most: Some(most),
+                    ..
+                },
+            ) => vec![(0, Command::Begin), (self.ms(most)?, Command::Lapse)],
+            (ConfirmWord::Pulse | ConfirmWord::Wait | ConfirmWord::Lapse, _) => {
+                return Err(self.differs("the step is not confirmed so"));
+            }
+        };
+        for (ms, command) in commands {
+            self.pass_time(ms);
+            if let Acted::Refused(refusal) = self.act(command) {
+                return Ok(Some(refusal));
+            }
+        }
+        Ok(None)
+    }
+
+    fn ms(&self, side: &Side) -> Result<u64, Box<Difference>> {
+        let ms = self.setup.side_ms(side);
+        ms.ok_or_else(|| self.differs("the sheet has no such time"))
+    }
+}
+
+fn evidence(held_ms: u64) -> Evidence {
+    Evidence {
+        tier: Tier::Script,
+        held_ms,
+        events: 0,
+        median_ms: 0,
+        cancels: 0,
+        terminal: "rehearsal".to_owned(),
+    }
+}
+
+fn ticks(step: &Step, made: &Move) -> Vec<Command> {
+    let answer = |word: &TickWord, words: bool| match word {
+        TickWord::Yes(said) if said.is_empty() && words => Answer::Yes("as rehearsed".to_owned()),
+        TickWord::Yes(said) => Answer::Yes(said.clone()),
+        TickWord::No => Answer::No,
+        TickWord::Not(why) => Answer::NotApplicable(why.clone()),
+    };
+    step.ticks
+        .iter()
+        .filter_map(|tick| {
+            let word = made.ticks.get(&tick.id).or(made.all_ticks.as_ref())?;
+            Some(Command::Tick {
+                tick: tick.id.clone(),
+                answer: answer(word, tick.words),
+            })
+        })
+        .collect()
+}
+
+fn names<T: fmt::Display>(ids: &BTreeSet<T>) -> String {
+    if ids.is_empty() {
+        return "nothing".to_owned();
+    }
+    let ids: Vec<String> = ids.iter().map(ToString::to_string).collect();
+    ids.join(", ")
+}
