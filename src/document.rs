@@ -1,3 +1,100 @@
 //! JSON text to procedures, sheets and instruments, with everything that is wrong.
+//!
+//! A document is scanned to a tree that knows its places, then read field by field
+//! by a reader that collects findings instead of stopping, then judged by the rules
+//! in `rule`. A value comes out only if nothing found is an error. Nothing here
+//! reads a file; flow over the steps is judged by `proof`.
 
+mod code;
+mod declare;
+mod fit;
+mod fragment;
+mod graph;
+mod instrument;
 mod json;
+mod measure;
+mod name;
+mod place;
+mod reader;
+mod rule;
+mod sheet;
+mod step;
+mod way;
+mod work;
+
+pub use code::CODES;
+pub use fit::fit;
+pub use place::Places;
+
+use crate::finding::{Finding, Placed};
+use crate::procedure::{Instruments, Procedure, Sheet};
+use json::{Node, Span};
+use reader::Reader;
+
+/// What came of reading a document.
+#[derive(Debug, Clone)]
+pub struct Loaded<T> {
+    /// The value; `None` if any finding is an error.
+    pub value: Option<T>,
+    /// Everything that was found, in the order of the text.
+    pub findings: Vec<Finding>,
+    /// Where things stand in the text.
+    pub places: Places,
+}
+
+impl<T> Loaded<T> {
+    /// The findings with their places.
+    pub fn placed(&self) -> Vec<Placed> {
+        self.findings.iter().map(|f| self.places.place(f)).collect()
+    }
+}
+
+/// Reads a procedure; `name` is what people call the file.
+pub fn procedure(name: &str, bytes: &[u8]) -> Loaded<Procedure> {
+    load(name, bytes, Reader::procedure)
+}
+
+/// Reads a sheet.
+pub fn sheet(name: &str, bytes: &[u8]) -> Loaded<Sheet> {
+    load(name, bytes, |reader, root| (reader.sheet(root), Vec::new()))
+}
+
+/// Reads a list of instruments.
+pub fn instruments(name: &str, bytes: &[u8]) -> Loaded<Instruments> {
+    load(name, bytes, |reader, root| {
+        (reader.instruments(root), Vec::new())
+    })
+}
+
+/// What a reader makes of a tree: the value, and the bodies of fragments with the
+/// first use of each.
+type Made<T> = (Option<T>, Vec<(Span, Span)>);
+
+fn load<T>(
+    name: &str,
+    bytes: &[u8],
+    read: impl FnOnce(&mut Reader, &Node) -> Made<T>,
+) -> Loaded<T> {
+    let mut places = Places::new(name, bytes);
+    let (root, mut findings) = json::scan(bytes);
+    let mut value = None;
+    if let Some(root) = root {
+        let mut reader = Reader::default();
+        let (made, bodies) = read(&mut reader, &root);
+        value = made;
+        places.spots = reader.spots;
+        places.bodies = bodies;
+        findings.append(&mut reader.findings);
+    }
+    // By place, and in the order found where two stand at one place.
+    findings.sort_by_key(|f| places.start(&f.subject));
+    let value = value.filter(|_| !findings.iter().any(Finding::is_error));
+    Loaded {
+        value,
+        findings,
+        places,
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -6,6 +6,10 @@
 //! past (a duplicate key, a control character in a string, an odd number) is found
 //! and read past, so that one run shows it all; the first break of the grammar ends.
 
+use super::code::{
+    BAD_JSON, BAD_NUMBER, BYTE_ORDER_MARK, CONTROL_CHARACTER, DUPLICATE_KEY, NOT_UTF8, TOO_DEEP,
+    TOO_LARGE,
+};
 use crate::finding::{Code, Finding, Subject, escape};
 
 mod text;
@@ -14,15 +18,6 @@ mod text;
 pub(super) const DEEPEST: usize = 32;
 /// The largest document that is read, in bytes.
 pub(super) const LARGEST: usize = 4 * 1024 * 1024;
-
-const NOT_UTF8: Code = Code::new("not-utf8");
-const BYTE_ORDER_MARK: Code = Code::new("byte-order-mark");
-const BAD_JSON: Code = Code::new("bad-json");
-const CONTROL_CHARACTER: Code = Code::new("control-character");
-const BAD_NUMBER: Code = Code::new("bad-number");
-const DUPLICATE_KEY: Code = Code::new("duplicate-key");
-const TOO_DEEP: Code = Code::new("too-deep");
-const TOO_LARGE: Code = Code::new("too-large");
 
 /// First byte and the byte after the last.
 pub(super) type Span = (usize, usize);

@@ -1,0 +1,49 @@
+//! Rules over a whole procedure that need no walk along its ways; one file a rule.
+//!
+//! A rule takes a procedure whose names all resolve and gives its findings; it may
+//! be run on one that was read in part, and then says nothing of what is missing.
+
+mod act_missing;
+mod choice_count;
+mod does_not_apply;
+mod end;
+mod gate;
+mod group;
+mod limit;
+mod movement;
+mod protection;
+mod question;
+mod series;
+mod shape;
+mod sheet_look;
+mod stop_route;
+
+pub(super) use limit::{bound, meets_nothing};
+
+use crate::finding::Finding;
+use crate::procedure::Procedure;
+
+/// One rule.
+type Rule = fn(&Procedure) -> Vec<Finding>;
+
+const RULES: [Rule; 14] = [
+    shape::step_shape,
+    gate::gate_shape,
+    movement::movement_shape,
+    choice_count::choice_count,
+    sheet_look::sheet_look,
+    group::groups,
+    limit::impossible_limits,
+    protection::advice_guards_people,
+    does_not_apply::does_not_apply,
+    act_missing::missing_act,
+    question::no_question,
+    series::not_a_series,
+    end::ends,
+    stop_route::stop_route,
+];
+
+/// What all rules find.
+pub(super) fn all(procedure: &Procedure) -> Vec<Finding> {
+    RULES.iter().flat_map(|rule| rule(procedure)).collect()
+}
