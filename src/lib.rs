@@ -22,6 +22,8 @@ pub mod job;
 
 pub mod rehearsal;
 
+pub mod proof;
+
 pub mod journal;
 
 pub mod document;
