@@ -13,21 +13,32 @@
 //! the end written anew. Those show only against a printed [`Head`], or when
 //! the commands are decided again.
 //!
-//! This module must not know what commands and events mean: here they are
-//! JSON text. It touches the disk only through [`Storage`].
+//! What a sync cannot tell: after one has failed, bytes can still be read that
+//! are not on the disk, and a later sync of them may report success (A.
+//! Rebello and others, "Can Applications Recover from fsync Failures?", USENIX
+//! ATC 2020). Only a restart of the machine shows what is there; the failure
+//! says so.
+//!
+//! Below [`Ledger`] nothing knows what commands and events mean: there they are
+//! JSON text. `wire` gives them their text, and [`Ledger`] folds them and holds
+//! them against what the engine decides. The disk is touched only through
+//! [`Storage`].
 
 mod chain;
+mod damage;
 mod digest;
 mod entry;
 mod failure;
 mod folder;
 mod holder;
 mod job_id;
+mod ledger;
 mod opening;
 mod reading;
 mod recovery;
 mod stamp;
 mod storage;
+mod wire;
 mod writer;
 
 #[cfg(test)]
@@ -35,6 +46,7 @@ pub(crate) mod fault;
 #[cfg(test)]
 mod tests;
 
+pub use damage::{Damage, Fault};
 pub use digest::Digest;
 use entry::FORMAT;
 pub use entry::{Draft, Entry, MAX_LINE};
@@ -42,9 +54,14 @@ pub use failure::{Failure, exit};
 pub use folder::{FileName, Folder};
 pub use holder::{Holder, Lock};
 pub use job_id::{DirId, JobId};
+pub use ledger::{Agreement, Difference, Disagreement, Ledger, fold};
 pub use opening::{Beginning, Resumed, create, look, resume};
-pub use reading::{Damage, Fault, Head, Opened, Tail, read};
+pub use reading::{Head, Opened, Tail, read};
 pub use recovery::Removed;
 pub use stamp::Stamp;
 pub use storage::{Sink, Storage, copy_to, ensure_dir, replace};
+pub use wire::{
+    JOURNAL_FORMAT, NotUnderstood, Part, Pins, Told, at_of, pins, understand, write_command,
+    write_events, write_open,
+};
 pub use writer::{RESERVE_BYTES, Writer};

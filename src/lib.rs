@@ -28,4 +28,7 @@ pub mod journal;
 
 pub mod document;
 
+pub mod app;
+
 pub mod io;
+

@@ -43,10 +43,6 @@ impl Storage for Disk {
         sink(private().append(true).create_new(true), path)
     }
 
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Sink>> {
-        sink(private().write(true).create(true).truncate(true), path)
-    }
-
     fn append(&self, path: &Path) -> io::Result<Box<dyn Sink>> {
         sink(private().append(true), path)
     }
@@ -140,4 +136,170 @@ fn sync_dir(dir: &Path) -> io::Result<()> {
 #[cfg(not(unix))]
 fn sync_dir(_dir: &Path) -> io::Result<()> {
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::value::RawValue;
+
+    use super::*;
+    use crate::io::clock::Clock;
+    use crate::io::seed;
+    use crate::journal::{
+        Beginning, Draft, Failure, FileName, Folder, Holder, copy_to, create, look, replace, resume,
+    };
+
+    fn holder(who: &str) -> Holder {
+        Holder {
+            pid: std::process::id(),
+            who: who.to_owned(),
+            since: "2026-11-24T08:15:02.120+01:00".into(),
+            host: None,
+        }
+    }
+
+    fn draft() -> Draft {
+        let json = |text: &str| RawValue::from_string(text.to_owned()).unwrap();
+        Draft {
+            at: Clock::start().now(),
+            session: seed::session().unwrap(),
+            dir: seed::dir_id().unwrap(),
+            by: "A. Nother".into(),
+            command: json("{\"tick\":1}"),
+            events: json("[]"),
+        }
+    }
+
+    fn begin(parent: &Path) -> (Folder, crate::journal::Writer) {
+        let documents = [(FileName::parse("sheet.json").unwrap(), b"{}".to_vec())];
+        let beginning = Beginning {
+            parent,
+            holder: &holder("A. Nother"),
+            documents: &documents,
+        };
+        let mut draw = || seed::job_id(Clock::start().now());
+        let (id, writer) = create(&Disk, &beginning, &mut draw, &mut |_| draft()).unwrap();
+        (Folder::new(parent, &id), writer)
+    }
+
+    #[test]
+    fn keeps_a_job_from_one_program_to_the_next() {
+        let dir = tempfile::tempdir().unwrap();
+        let (folder, mut writer) = begin(&dir.path().join("shop/jobs"));
+        writer.append(&draft()).unwrap();
+        writer.write_sheet(&Disk, "first").unwrap();
+        writer.write_sheet(&Disk, "second").unwrap();
+        let head = writer.head();
+        drop(writer);
+        let torn = fs::OpenOptions::new()
+            .append(true)
+            .open(folder.journal())
+            .unwrap()
+            .write(b"{\"v\":1,")
+            .unwrap();
+        let resumed = resume(&Disk, folder.clone(), &holder("A. Nother")).unwrap();
+        assert_eq!(
+            (
+                resumed.writer.head(),
+                resumed.entries.len(),
+                resumed.has_reserve
+            ),
+            (head, 2, true)
+        );
+        assert_eq!(resumed.removed[0].len, torn as u64);
+        assert_eq!(
+            fs::read(folder.path().join(&resumed.removed[0].file)).unwrap(),
+            b"{\"v\":1,"
+        );
+        assert_eq!(
+            fs::read(folder.journal()).unwrap(),
+            resumed.writer.confirmed()
+        );
+        assert_eq!(fs::read(folder.status()).unwrap(), b"second");
+        assert_eq!(
+            fs::read(folder.document(&FileName::parse("sheet.json").unwrap())).unwrap(),
+            b"{}"
+        );
+    }
+
+    #[test]
+    fn tells_a_second_writer_who_holds_the_job_and_lets_it_look() {
+        let dir = tempfile::tempdir().unwrap();
+        let (folder, writer) = begin(dir.path());
+        let refused = resume(&Disk, folder.clone(), &holder("B. Nother")).unwrap_err();
+        assert!(
+            matches!(&refused, Failure::Held { holder: Some(found), .. } if found.who == "A. Nother"),
+            "{refused}"
+        );
+        assert_eq!(look(&Disk, &folder).unwrap().head, writer.head());
+        drop(writer);
+        resume(&Disk, folder, &holder("B. Nother")).unwrap();
+    }
+
+    #[test]
+    fn finds_no_job_where_none_is_and_makes_nothing() {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = Folder::new(dir.path(), &seed::job_id(Clock::start().now()).unwrap());
+        assert!(matches!(
+            resume(&Disk, folder.clone(), &holder("A")),
+            Err(Failure::NoJob { .. })
+        ));
+        assert!(matches!(look(&Disk, &folder), Err(Failure::NoJob { .. })));
+        assert!(!folder.path().exists());
+    }
+
+    #[test]
+    fn copies_to_a_new_place_and_replaces_whole() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("copy");
+        copy_to(&Disk, &path, b"one").unwrap();
+        assert!(matches!(
+            copy_to(&Disk, &path, b"two"),
+            Err(Failure::Taken { .. })
+        ));
+        assert_eq!(fs::read(&path).unwrap(), b"one");
+        replace(&Disk, &path, b"three").unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"three");
+        assert_eq!(
+            Disk.list(dir.path()).unwrap(),
+            ["copy"],
+            "nothing is left beside it"
+        );
+        let nowhere = copy_to(&Disk, &dir.path().join("none/copy"), b"").unwrap_err();
+        assert!(
+            matches!(
+                nowhere,
+                Failure::Storage {
+                    doing: "create",
+                    ..
+                }
+            ),
+            "{nowhere}"
+        );
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn keeps_everything_for_its_owner_alone() {
+        use std::os::unix::fs::PermissionsExt as _;
+        let dir = tempfile::tempdir().unwrap();
+        let (folder, _writer) = begin(&dir.path().join("shop/jobs"));
+        let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+        for made in [
+            dir.path().join("shop"),
+            dir.path().join("shop/jobs"),
+            folder.path().to_owned(),
+            folder.documents(),
+        ] {
+            assert_eq!(mode(&made), 0o700, "{}", made.display());
+        }
+        for made in [
+            folder.journal(),
+            folder.reserve(),
+            folder.lock(),
+            folder.holder(),
+        ] {
+            assert_eq!(mode(&made), 0o600, "{}", made.display());
+        }
+    }
 }

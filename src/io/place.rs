@@ -148,3 +148,52 @@ fn platform() -> Result<PathBuf, Failure> {
         .map(|strategy| strategy.data_dir())
         .map_err(|_absent| Failure::NoHome)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::journal::fault::Memory;
+
+    #[test]
+    fn finds_its_place_and_makes_nothing() {
+        let dir = tempfile::tempdir().unwrap();
+        let asked = dir.path().join("shop");
+        let place = Place::find(Some(asked.clone())).unwrap();
+        assert_eq!(place.root(), asked);
+        assert!(!asked.exists());
+        assert!(Place::find(None).unwrap().root().ends_with(NAME));
+    }
+
+    #[test]
+    fn settles_on_one_id_for_ever() {
+        let (disk, place) = (Memory::new(), Place(PathBuf::from("/shop")));
+        assert_eq!(place.settled(&disk).unwrap(), None);
+        let first = place.settle(&disk, DirId::new(1)).unwrap();
+        assert_eq!(place.settle(&disk, DirId::new(2)).unwrap(), first);
+        disk.put(&place.id(), b"7F3K");
+        assert_eq!(
+            place.settle(&disk, DirId::new(3)).unwrap(),
+            DirId::new(3),
+            "a torn id was never used"
+        );
+    }
+
+    #[test]
+    fn lists_jobs_by_their_ids_and_nothing_else() {
+        let (disk, place) = (Memory::new(), Place(PathBuf::from("/shop")));
+        assert_eq!(place.job_ids(&disk).unwrap(), []);
+        for name in [
+            "20261125-7F3K9QXM",
+            "20261124-ZZZZZZZZ",
+            "notes",
+            "..",
+            "20261124-7F3K9QXU",
+        ] {
+            disk.put(&place.jobs().join(name).join("journal.jsonl"), b"");
+        }
+        let found = place.job_ids(&disk).unwrap();
+        let names: Vec<&str> = found.iter().map(JobId::as_str).collect();
+        assert_eq!(names, ["20261124-ZZZZZZZZ", "20261125-7F3K9QXM"]);
+        assert_eq!(place.drill_ids(&disk).unwrap(), []);
+    }
+}

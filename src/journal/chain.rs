@@ -51,6 +51,16 @@ fn split(line: &[u8]) -> Option<(&[u8], Digest)> {
     ))
 }
 
+/// Every length at which a line that `bytes` begin with could end.
+pub(super) fn ends(bytes: &[u8]) -> impl Iterator<Item = usize> {
+    let starts = |(_, part): &(usize, &[u8])| *part == BEFORE_HASH.as_bytes();
+    bytes
+        .windows(BEFORE_HASH.len())
+        .enumerate()
+        .filter(starts)
+        .map(|(at, _)| at + BEFORE_HASH.len() + HASH_LEN + AFTER_HASH.len())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

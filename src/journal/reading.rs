@@ -3,14 +3,13 @@
 //!
 //! A crash in the middle of an append leaves at most one bad stretch, at the
 //! very end, no longer than one line. Bad bytes with an unaltered line after
-//! them, or a line whose own hash is right but that does not fit where it
-//! stands, were not left by a crash: that is damage, and nothing is cut.
-
-use std::fmt;
+//! them, an altered entry with anything after it, or a line whose own hash is
+//! right but that does not fit where it stands, were not left by a crash: that
+//! is damage, and nothing is cut.
 
 use super::chain::{self, Seal};
 use super::entry::{self, Unread};
-use super::{Digest, Entry, FORMAT, MAX_LINE};
+use super::{Damage, Digest, Entry, Fault, MAX_LINE};
 
 /// Count and last hash: what a printed seal holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,7 +36,8 @@ pub enum Tail {
     /// After a whole entry that lacks only its newline.
     NewlineMissing,
     /// In bytes that are no entry, as a crash in the middle of an append
-    /// leaves them. A last entry altered afterwards looks the same.
+    /// leaves them. A last entry altered afterwards looks the same. If they
+    /// follow a whole entry on the same line, its newline is missing too.
     Torn {
         /// Where they begin.
         offset: u64,
@@ -67,125 +67,6 @@ impl Opened {
         };
         let hash = *self.hashes.get(usize::try_from(last).ok()?)?;
         Some(Head { count, hash })
-    }
-}
-
-/// Damage: the job can be read up to here and not be continued.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Damage {
-    /// The line, counted from 1.
-    pub line: usize,
-    /// The line's first byte, counted from 0.
-    pub offset: u64,
-    /// What was found.
-    pub fault: Fault,
-    /// The entries before it.
-    pub valid: Opened,
-}
-
-/// What is wrong with a line.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Fault {
-    /// It does not end in a hash.
-    NotALine,
-    /// Its bytes do not give the hash it carries.
-    Altered,
-    /// Longer than a line may be.
-    TooLong {
-        /// Its length in bytes.
-        bytes: usize,
-    },
-    /// An unaltered line stands inside it, after other bytes.
-    Fused,
-    /// A later format, or one that never was.
-    Format {
-        /// Its number.
-        found: u64,
-    },
-    /// Its hash is right, but it is not in this format.
-    Form {
-        /// Which rule it breaks.
-        what: String,
-    },
-    /// Entries are missing before it.
-    Missing {
-        /// The first that is missing.
-        first: u64,
-        /// The last that is missing.
-        last: u64,
-    },
-    /// It stands before entries that belong before it.
-    Moved {
-        /// The entry that belongs here.
-        expected: u64,
-        /// The entry that stands here.
-        found: u64,
-    },
-    /// An entry stands here a second time.
-    Repeated {
-        /// Its number.
-        seq: u64,
-    },
-    /// It follows another entry than the one before it.
-    Unchained {
-        /// Its number.
-        seq: u64,
-    },
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NotALine => write!(f, "the line is not an entry: it does not end in its hash"),
-            Self::Altered => write!(
-                f,
-                "the entry was altered: its bytes do not give the hash it carries"
-            ),
-            Self::TooLong { bytes } => {
-                write!(
-                    f,
-                    "{bytes} bytes stand here without being an entry; an entry has {MAX_LINE} at most"
-                )
-            }
-            Self::Fused => write!(f, "two entries run together and the first is not whole"),
-            Self::Format { found } => {
-                write!(
-                    f,
-                    "the entry has format {found}; this version reads format {FORMAT}"
-                )
-            }
-            Self::Form { what } => write!(f, "the entry is not in this format: {what}"),
-            Self::Missing { first, last } if first == last => write!(f, "entry {first} is missing"),
-            Self::Missing { first, last } => write!(f, "entries {first} to {last} are missing"),
-            Self::Moved { expected, found } => {
-                write!(
-                    f,
-                    "entries are out of order: entry {found} stands where entry {expected} belongs"
-                )
-            }
-            Self::Repeated { seq } => write!(f, "entry {seq} stands here a second time"),
-            Self::Unchained { seq } => write!(
-                f,
-                "entry {seq} follows another entry than the one that stands before it; one of the two was replaced"
-            ),
-        }
-    }
-}
-
-impl fmt::Display for Damage {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self {
-            line,
-            offset,
-            fault,
-            valid,
-        } = self;
-        write!(f, "Line {line} (byte {offset}): {fault}. ")?;
-        match valid.head.count {
-            0 => write!(f, "No entry stands before it."),
-            1 => write!(f, "The 1 entry before it is unaltered."),
-            count => write!(f, "The {count} entries before it are unaltered."),
-        }
     }
 }
 
@@ -304,18 +185,17 @@ impl Walk {
             }
             Bad::No(fault) => fault,
             Bad::Perhaps(fault) => {
-                if later(rest).next().is_some() {
+                if later(rest).next().is_some() || is_old(&fault, rest) {
                     fault
                 } else if holds_seal(rest) {
                     Fault::Fused
                 } else if rest.len() > MAX_LINE {
                     Fault::TooLong { bytes: rest.len() }
                 } else {
-                    self.opened.tail = Tail::Torn {
-                        offset: self.offset,
-                        len: rest.len() as u64,
-                    };
-                    return Ok(self.opened);
+                    match self.torn(rest) {
+                        Ok(()) => return Ok(self.opened),
+                        Err(fault) => fault,
+                    }
                 }
             }
         };
@@ -326,6 +206,33 @@ impl Walk {
             valid: self.opened,
         }))
     }
+
+    /// Takes `rest` for a torn end. It may begin with a whole entry whose
+    /// newline did not survive: that is kept, and only what follows is torn.
+    fn torn(&mut self, rest: &[u8]) -> Result<(), Fault> {
+        let whole = chain::ends(rest)
+            .filter_map(|end| rest.get(..end))
+            .find(|line| matches!(chain::check(line), Seal::Whole { .. }));
+        if let Some(line) = whole {
+            self.line -= 1;
+            self.take(line)
+                .map_err(|(Bad::Perhaps(fault) | Bad::No(fault))| fault)?;
+        }
+        let kept = whole.map_or(0, <[u8]>::len);
+        self.opened.tail = Tail::Torn {
+            offset: self.offset + kept as u64,
+            len: (rest.len() - kept) as u64,
+        };
+        Ok(())
+    }
+}
+
+/// Whether the first line of `rest`, altered but in the shape of an entry, has
+/// anything after it: then it was confirmed once, because nothing is appended
+/// after a line that was not.
+fn is_old(fault: &Fault, rest: &[u8]) -> bool {
+    let end = rest.iter().position(|byte| *byte == b'\n');
+    *fault == Fault::Altered && end.is_some_and(|end| end + 1 < rest.len())
 }
 
 /// The numbers of the unaltered entries after the first line of `rest`. A line

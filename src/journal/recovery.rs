@@ -32,91 +32,96 @@ pub(super) fn recover(
     opened: &Opened,
 ) -> Result<(Vec<u8>, Vec<Removed>), Failure> {
     let path = folder.journal();
-    match opened.tail {
-        Tail::Torn { offset, .. } => {
-            let torn = bytes.split_off(
-                usize::try_from(offset)
-                    .unwrap_or(usize::MAX)
-                    .min(bytes.len()),
-            );
-            keep_aside(disk, folder, offset, &torn)?;
-            let mut file = disk.amend(&path).map_err(storage("open", &path))?;
-            file.cut(offset).map_err(storage("cut", &path))?;
-            file.sync_all().map_err(storage("sync", &path))?;
-        }
-        Tail::NewlineMissing => {
-            let mut file = disk.append(&path).map_err(storage("open", &path))?;
-            file.write_all(b"\n").map_err(storage("write", &path))?;
-            file.sync_all().map_err(storage("sync", &path))?;
-            bytes.push(b'\n');
-        }
-        // A program killed between write and sync leaves a line that can be
-        // read and is not yet safe.
-        Tail::Whole => {
-            let mut file = disk.append(&path).map_err(storage("open", &path))?;
-            file.sync_all().map_err(storage("sync", &path))?;
-        }
+    // Each step is safe before the next begins.
+    if let Tail::Torn { offset, .. } = opened.tail {
+        let at = usize::try_from(offset)
+            .unwrap_or(usize::MAX)
+            .min(bytes.len());
+        let torn = bytes.split_off(at);
+        keep_aside(disk, folder, offset, &torn)?;
+        let mut file = disk.amend(&path).map_err(storage("open", &path))?;
+        file.cut(offset).map_err(storage("cut", &path))?;
+        file.sync_all().map_err(storage("sync", &path))?;
     }
+    let mut file = disk.append(&path).map_err(storage("open", &path))?;
+    if bytes.last() != Some(&b'\n') {
+        file.write_all(b"\n").map_err(storage("write", &path))?;
+        bytes.push(b'\n');
+    }
+    // Also when nothing was torn: a program killed between write and sync
+    // leaves a line that can be read and is not yet safe.
+    file.sync_all().map_err(storage("sync", &path))?;
     sync_parent(disk, &path)?;
-    let removed = removed_at(disk, folder, bytes.len() as u64)?;
+    let removed = pending(disk, folder, bytes.len() as u64)?;
     Ok((bytes, removed))
 }
 
 /// Keeps the torn bytes in a numbered file of their own, unless an earlier try
-/// has done so already.
+/// has done so already and lost at most a part of them since.
 fn keep_aside(
     disk: &dyn Storage,
     folder: &Folder,
     offset: u64,
     torn: &[u8],
 ) -> Result<(), Failure> {
-    let digest = Digest::of(torn);
-    let there = removed_at(disk, folder, offset)?;
-    if there.iter().any(|removed| removed.digest == digest) {
-        // The name may not be safe yet.
-        return sync_parent(disk, &folder.journal());
+    let all = numbers(disk, folder)?;
+    for (number, at) in &all {
+        if *at == offset && aside(disk, folder, *number, offset)?.starts_with(torn) {
+            // The name may not be safe yet.
+            return sync_parent(disk, &folder.journal());
+        }
     }
-    let last = numbers(disk, folder)?
-        .map(|(number, _)| number)
-        .max()
-        .unwrap_or(0);
+    let last = all.last().map_or(0, |(number, _)| *number);
     replace(disk, &folder.path().join(name(last + 1, offset)), torn)
 }
 
-/// What lies aside that began at `offset`.
-fn removed_at(disk: &dyn Storage, folder: &Folder, offset: u64) -> Result<Vec<Removed>, Failure> {
-    numbers(disk, folder)?
-        .filter(|(_, at)| *at == offset)
-        .map(|(number, _)| {
-            let file = name(number, offset);
-            let path = folder.path().join(&file);
-            let bytes = disk.read(&path).map_err(storage("read", &path))?;
-            Ok(Removed {
-                file,
-                offset,
-                len: bytes.len() as u64,
-                digest: Digest::of(&bytes),
-            })
+/// What lies aside and has no entry after it: it began where the journal now
+/// ends, or where its last newline now stands.
+fn pending(disk: &dyn Storage, folder: &Folder, end: u64) -> Result<Vec<Removed>, Failure> {
+    let removed = |(number, offset)| {
+        let bytes = aside(disk, folder, number, offset)?;
+        Ok(Removed {
+            file: name(number, offset),
+            offset,
+            len: bytes.len() as u64,
+            digest: Digest::of(&bytes),
         })
+    };
+    let all = numbers(disk, folder)?;
+    all.into_iter()
+        .filter(|(_, at)| *at == end || at + 1 == end)
+        .map(removed)
         .collect()
+}
+
+fn aside(
+    disk: &dyn Storage,
+    folder: &Folder,
+    number: u32,
+    offset: u64,
+) -> Result<Vec<u8>, Failure> {
+    let path = folder.path().join(name(number, offset));
+    disk.read(&path).map_err(storage("read", &path))
 }
 
 fn name(number: u32, offset: u64) -> String {
     format!("torn-{number:03}-at-{offset}.bytes")
 }
 
-/// Number and offset of every file of torn bytes.
-fn numbers(
-    disk: &dyn Storage,
-    folder: &Folder,
-) -> Result<impl Iterator<Item = (u32, u64)>, Failure> {
+/// Number and offset of every file of torn bytes, in order.
+fn numbers(disk: &dyn Storage, folder: &Folder) -> Result<Vec<(u32, u64)>, Failure> {
     let names = disk
         .list(folder.path())
         .map_err(storage("list", folder.path()))?;
-    Ok(names.into_iter().filter_map(|found| {
-        let inner = found.strip_prefix("torn-")?.strip_suffix(".bytes")?;
-        let (number, offset) = inner.split_once("-at-")?;
-        let (number, offset) = (number.parse().ok()?, offset.parse().ok()?);
-        (name(number, offset) == found).then_some((number, offset))
-    }))
+    let mut numbers: Vec<(u32, u64)> = names.iter().filter_map(|found| number_of(found)).collect();
+    numbers.sort_unstable();
+    Ok(numbers)
+}
+
+fn number_of(found: &str) -> Option<(u32, u64)> {
+    let inner = found.strip_prefix("torn-")?.strip_suffix(".bytes")?;
+    let (number, offset) = inner.split_once("-at-")?;
+    let (number, offset) = (number.parse().ok()?, offset.parse().ok()?);
+    // The name of a name read back: no other spelling counts.
+    (name(number, offset) == found).then_some((number, offset))
 }

@@ -22,10 +22,8 @@ pub trait Storage: fmt::Debug + Send + Sync {
     fn make_dir(&self, dir: &Path) -> io::Result<()>;
     /// Whether anything stands at this path.
     fn exists(&self, path: &Path) -> io::Result<bool>;
-    /// A new file; `AlreadyExists` if there is one.
+    /// A new file that takes bytes at its end; `AlreadyExists` if there is one.
     fn create_new(&self, path: &Path) -> io::Result<Box<dyn Sink>>;
-    /// A new file, or an old one emptied.
-    fn create(&self, path: &Path) -> io::Result<Box<dyn Sink>>;
     /// An existing file, opened so that every write goes to its end.
     fn append(&self, path: &Path) -> io::Result<Box<dyn Sink>>;
     /// An existing file, opened so that it can be cut.
@@ -87,7 +85,12 @@ pub fn copy_to(disk: &dyn Storage, path: &Path, bytes: &[u8]) -> Result<(), Fail
 /// one, never a part of either.
 pub fn replace(disk: &dyn Storage, path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let part = part_of(path);
-    let mut file = disk.create(&part).map_err(storage("create", &part))?;
+    // Always a fresh file: one whose sync failed may never be safe again.
+    match disk.remove(&part) {
+        Err(source) if source.kind() == io::ErrorKind::NotFound => Ok(()),
+        removed => removed.map_err(storage("remove", &part)),
+    }?;
+    let mut file = disk.create_new(&part).map_err(storage("create", &part))?;
     file.write_all(bytes).map_err(storage("write", &part))?;
     file.sync_all().map_err(storage("sync", &part))?;
     // Windows does not rename an open file.

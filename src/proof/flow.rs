@@ -105,12 +105,11 @@ pub(super) fn run(plan: &Plan<'_>) -> Vec<Option<Facts>> {
             let Some(slot) = facts.get_mut(exit.to) else {
                 continue;
             };
-            let changed = match slot {
-                Some(known) => known.meet(&out),
-                None => {
-                    *slot = Some(out);
-                    true
-                }
+            let changed = if let Some(known) = slot {
+                known.meet(&out)
+            } else {
+                *slot = Some(out);
+                true
             };
             if changed {
                 work.insert((rank.get(exit.to).copied().unwrap_or(0), exit.to));

@@ -188,7 +188,7 @@ fn ask_limits(plan: &Plan<'_>) -> Vec<Finding> {
         for (index, limit) in ask.limits.iter().enumerate() {
             let alien = match &limit.subject {
                 Judged::Age(_) => true,
-                other => judged(other)
+                Judged::Value(_) | Judged::Difference(..) => judged(&limit.subject)
                     .iter()
                     .any(|v| Some(*v) != ask.reading.as_ref()),
             };

@@ -62,10 +62,10 @@ impl<'a, 'p, T: Track> Trails<'a, 'p, T> {
                     Way::Outcome(_) | Way::Choice(_) => self.track.leave(at, exit, entered),
                 };
                 let next = (exit.to, after);
-                if !self.came.contains_key(&next) {
-                    self.came.insert(next, Some((spot, exit.way)));
+                self.came.entry(next).or_insert_with(|| {
                     open.push_back(next);
-                }
+                    Some((spot, exit.way))
+                });
             }
         }
     }

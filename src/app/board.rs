@@ -1,0 +1,61 @@
+//! The board: jobs to start, to go on with, to look at.
+
+use super::Catalog;
+use super::action::JobRow;
+
+/// A row of the board.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BoardRow {
+    /// Start this procedure (index in the catalog).
+    Start(usize),
+    /// Try the hold key.
+    Trial,
+    /// Go on with a job, or look at a finished one (index in the list).
+    Job(usize),
+}
+
+/// The board.
+#[derive(Debug, Clone, Default)]
+pub struct Board {
+    /// Jobs there are; `None` while they are being listed.
+    pub jobs: Option<Vec<JobRow>>,
+    /// The row in focus.
+    pub focus: usize,
+    /// What went wrong or should be known.
+    pub message: Option<String>,
+    procedures: usize,
+}
+
+impl Board {
+    /// The board before jobs are listed.
+    pub fn new(catalog: &Catalog) -> Self {
+        Self {
+            procedures: catalog.procedures.len(),
+            ..Self::default()
+        }
+    }
+
+    /// All rows that the focus can be on: starts, unfinished jobs, finished ones,
+    /// the trial of the hold key.
+    pub fn rows(&self) -> Vec<BoardRow> {
+        let mut rows: Vec<BoardRow> = (0..self.procedures).map(BoardRow::Start).collect();
+        let jobs = self.jobs.as_deref().unwrap_or(&[]);
+        for ended in [false, true] {
+            let here = jobs.iter().enumerate().filter(|(_, j)| j.ended == ended);
+            rows.extend(here.map(|(i, _)| BoardRow::Job(i)));
+        }
+        rows.push(BoardRow::Trial);
+        rows
+    }
+
+    /// The row in focus.
+    pub fn focused(&self) -> Option<BoardRow> {
+        self.rows().get(self.focus).cloned()
+    }
+
+    /// Moves the focus; it stays on the board.
+    pub fn step(&mut self, by: isize) {
+        let last = self.rows().len().saturating_sub(1);
+        self.focus = self.focus.saturating_add_signed(by).min(last);
+    }
+}

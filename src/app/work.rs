@@ -1,0 +1,468 @@
+//! A job on the screen.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use super::action::{Effect, OpenedJob};
+use super::field::Field;
+use super::item::{Item, ItemKind, items};
+use super::over::Over;
+use crate::hold::{Judge, Prompt, Session, Severity};
+use crate::input::Stamp;
+use crate::job::{At, Command, Event, Setup, State, decide, due_readings, evolve};
+use crate::procedure::{Body, Confirm, Phase, Signal, Step, StepId, ValueId};
+use crate::quantity::System;
+
+/// The two pages of a movement (S1).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Page {
+    /// Move it now.
+    Move,
+    /// What was seen.
+    Answers,
+}
+
+/// An entry on its way to the disk.
+#[derive(Debug, Clone)]
+pub struct Pending {
+    /// What follows from it.
+    pub events: Vec<Event>,
+    /// When it was given.
+    pub at: At,
+    /// When it was sent, to show "saving" after a while.
+    pub since: Stamp,
+}
+
+/// How long an entry may take before "saving" is shown.
+pub(crate) const SAVING_AFTER: Duration = Duration::from_millis(100);
+
+/// How long the stop card stands before *carry on* is taken.
+pub(crate) const CARRY_ON_AFTER: Duration = Duration::from_secs(1);
+
+/// A job on the screen.
+#[derive(Debug)]
+pub struct Work {
+    /// Its id, whole.
+    pub id: String,
+    /// What it runs on.
+    pub setup: Arc<Setup>,
+    /// The last state that is on disk.
+    pub state: State,
+    /// Counts up each time it is opened.
+    pub session: u32,
+    /// What the person must be told once.
+    pub notices: Vec<String>,
+    /// It can be read only, because.
+    pub read_only: Option<String>,
+    /// The record is not safe, because.
+    pub failed: Option<String>,
+    /// An entry on its way to the disk.
+    pub pending: Option<Pending>,
+    /// Stop work was called while an entry was on its way.
+    pub stop_waits: bool,
+    /// When the stop card came up.
+    pub stop_shown: Option<Stamp>,
+    /// What lies over the step.
+    pub over: Over,
+    /// Which page of a movement.
+    pub page: Page,
+    /// The item in focus; `None`: none yet.
+    pub focus: Option<usize>,
+    /// The line being typed.
+    pub field: Field,
+    /// What was refused or should be known.
+    pub message: Option<String>,
+    /// An unusual value that was typed once.
+    pub unusual: Option<(ValueId, String)>,
+    /// Who reads a second time.
+    pub witness: Option<String>,
+    /// The judge of the hold in focus.
+    pub judge: Option<Judge>,
+    /// First instruction line shown where not all fit.
+    pub top: usize,
+    /// The bell was sounded for the timer that runs.
+    pub rung: bool,
+    /// The last instant seen.
+    pub now: Stamp,
+}
+
+impl Work {
+    /// A job that was opened.
+    pub fn new(job: OpenedJob, now: Stamp) -> Self {
+        let mut work = Self {
+            id: job.id,
+            setup: job.setup,
+            state: job.state,
+            session: job.session,
+            notices: job.notices,
+            read_only: job.read_only,
+            failed: None,
+            pending: None,
+            stop_waits: false,
+            stop_shown: None,
+            over: Over::None,
+            page: Page::Answers,
+            focus: None,
+            field: Field::default(),
+            message: None,
+            unusual: None,
+            witness: None,
+            judge: None,
+            top: 0,
+            rung: false,
+            now,
+        };
+        if work.state.stop.is_some() {
+            work.stop_shown = Some(now);
+        }
+        work.arrive();
+        work
+    }
+
+    /// Units shown.
+    pub fn system(&self) -> System {
+        self.state.system.unwrap_or(self.setup.sheet.system)
+    }
+
+    /// The step at hand.
+    pub fn step(&self) -> Option<&Step> {
+        self.state.step().and_then(|s| self.setup.step(s))
+    }
+
+    /// The phase of the step at hand.
+    pub fn phase(&self) -> Option<&Phase> {
+        self.step().and_then(|s| self.setup.procedure.phase_of(s))
+    }
+
+    /// The instant as the engine takes it.
+    pub fn at(&self, offset_min: i32) -> At {
+        At {
+            wall_ms: self.now.wall_ms,
+            offset_min,
+            mono_ms: u64::try_from(self.now.mono.as_millis()).unwrap_or(u64::MAX),
+            session: self.session,
+        }
+    }
+
+    /// Everything the step asks now.
+    pub fn items(&self) -> Vec<Item> {
+        items(&self.setup, &self.state, &self.at(0), self.page)
+    }
+
+    /// The item in focus.
+    pub fn focused(&self) -> Option<Item> {
+        self.focus.and_then(|at| self.items().get(at).cloned())
+    }
+
+    /// Whether the stop card is on the screen: called, or called and on its way.
+    pub const fn stopped(&self) -> bool {
+        self.state.stop.is_some() || self.stop_waits
+    }
+
+    /// Whether a line is being typed into the step itself.
+    pub fn typing(&self) -> bool {
+        !self.stopped()
+            && matches!(self.over, Over::None)
+            && self.focused().is_some_and(|i| i.is_field())
+    }
+
+    /// A step was entered, or the job was opened: pages, focus and lines anew.
+    pub(super) fn arrive(&mut self) {
+        self.field.clear();
+        self.unusual = None;
+        self.witness = None;
+        self.judge = None;
+        self.top = 0;
+        self.rung = false;
+        let fresh = {
+            let current = self.state.current();
+            current.ticks.is_empty() && current.readings.is_empty()
+        };
+        let moves = self.state.inside().is_some()
+            && self.state.repeating.is_none()
+            && self
+                .step()
+                .is_some_and(|s| self.setup.procedure.is_movement(s));
+        self.page = if moves && fresh {
+            Page::Move
+        } else {
+            Page::Answers
+        };
+        self.focus_open(0);
+    }
+
+    /// The focus goes to the first open item from `from` on, else to the first
+    /// open one at all. Choices are never in focus by themselves: there is no
+    /// default.
+    pub(super) fn focus_open(&mut self, from: usize) {
+        let items = self.items();
+        let wanted = |item: &Item| item.open && !matches!(item.kind, ItemKind::Choice(_));
+        let after = items.iter().enumerate().skip(from);
+        let found = after
+            .clone()
+            .find(|(_, i)| wanted(i))
+            .or_else(|| items.iter().enumerate().find(|(_, i)| wanted(i)));
+        self.set_focus(found.map(|(at, _)| at));
+    }
+
+    /// Puts the focus on an item; a line being typed into another is dropped.
+    pub(super) fn set_focus(&mut self, to: Option<usize>) {
+        if self.focus != to {
+            self.field.clear();
+            self.judge = None;
+            self.unusual = None;
+        }
+        self.focus = to;
+    }
+
+    /// Moves the focus by one; round at the ends.
+    pub(super) fn step_focus(&mut self, by: isize) {
+        let count = self.items().len();
+        if count == 0 {
+            self.set_focus(None);
+            return;
+        }
+        let next = match (self.focus, by > 0) {
+            (None, true) => 0,
+            (None, false) => count - 1,
+            (Some(at), true) => (at + 1) % count,
+            (Some(at), false) => (at + count - 1) % count,
+        };
+        self.set_focus(Some(next));
+    }
+
+    /// Asks the engine; what follows goes to the disk first.
+    pub(super) fn submit(&mut self, command: Command, offset_min: i32) -> Vec<Effect> {
+        if let Some(why) = self.read_only.as_ref().or(self.failed.as_ref()) {
+            self.message = Some(format!("Nothing can be entered: {why}"));
+            return Vec::new();
+        }
+        if self.pending.is_some() {
+            self.message = Some("The last entry is being saved; only stop work is taken.".into());
+            return Vec::new();
+        }
+        let at = self.at(offset_min);
+        match decide(&self.setup, &self.state, &command, at) {
+            Ok(events) => {
+                self.message = None;
+                self.pending = Some(Pending {
+                    events: events.clone(),
+                    at,
+                    since: self.now,
+                });
+                vec![Effect::Append {
+                    command: Box::new(command),
+                    events,
+                    at,
+                }]
+            }
+            Err(refusal) => {
+                self.message = Some(sentence(&refusal.to_string()));
+                Vec::new()
+            }
+        }
+    }
+
+    /// The entry in flight is on disk: what followed from it is so now.
+    pub(super) fn durable(&mut self, offset_min: i32) -> Vec<Effect> {
+        let Some(pending) = self.pending.take() else {
+            return Vec::new();
+        };
+        let before = (self.state.step().cloned(), self.state.trail.len());
+        let stopped = self.state.stop.is_some();
+        let focus = self.focus.unwrap_or(0);
+        for event in &pending.events {
+            evolve(&mut self.state, event);
+        }
+        self.state.last = Some(pending.at);
+        let after = (self.state.step().cloned(), self.state.trail.len());
+        if self.state.stop.is_some() && self.stop_shown.is_none() {
+            self.stop_shown = Some(self.now);
+        }
+        if self.state.stop.is_none() && stopped {
+            self.stop_shown = None;
+        }
+        if before != after || (stopped && self.state.stop.is_none()) {
+            self.arrive();
+        } else if self.state.stop.is_none() {
+            self.settle(focus);
+        }
+        if std::mem::take(&mut self.stop_waits) && self.state.stop.is_none() {
+            return self.submit(Command::CallStop, offset_min);
+        }
+        Vec::new()
+    }
+
+    /// After an answer in the same step: on to the next open item.
+    fn settle(&mut self, focus: usize) {
+        self.field.clear();
+        self.unusual = None;
+        self.judge = None;
+        self.focus = None;
+        self.focus_open(focus);
+    }
+
+    /// Calls stop work, whatever else goes on.
+    pub(super) fn call_stop(&mut self, offset_min: i32) -> Vec<Effect> {
+        if self.state.ended.is_some() || self.stopped() {
+            return Vec::new();
+        }
+        self.over = Over::None;
+        self.judge = None;
+        self.stop_shown = Some(self.now);
+        if self.pending.is_some() {
+            self.stop_waits = true;
+            return Vec::new();
+        }
+        let effects = self.submit(Command::CallStop, offset_min);
+        if effects.is_empty() {
+            self.stop_shown = None;
+        } else {
+            // The card is drawn at once; its entry is on its way.
+            self.stop_waits = true;
+        }
+        effects
+    }
+
+    /// Opens a judge when a hold comes into focus, closes it when it goes.
+    pub(super) fn tend_judge(&mut self, session: &Session, number: u16) -> Vec<Effect> {
+        let wanted = !self.stopped()
+            && self.pending.is_none()
+            && matches!(self.over, Over::None)
+            && self.focused().is_some_and(|i| i.kind == ItemKind::Hold);
+        match (&self.judge, wanted) {
+            (None, true) => {
+                let prompt = self.prompt(number);
+                self.judge = Some(Judge::new(session, prompt, self.now));
+                vec![Effect::KeyReleases(true)]
+            }
+            (Some(_), false) => {
+                self.judge = None;
+                vec![Effect::KeyReleases(false)]
+            }
+            (None, false) | (Some(_), true) => Vec::new(),
+        }
+    }
+
+    fn prompt(&self, number: u16) -> Prompt {
+        let (signal, for_ms) = match self.step().map(Step::confirm) {
+            Some(Confirm::Hold { signal, for_ms }) => (*signal, *for_ms),
+            _ => (Signal::Danger, 2_500),
+        };
+        let severity = match signal {
+            Signal::Danger => Severity::Danger,
+            Signal::Notice | Signal::Caution | Signal::Warning => Severity::Caution,
+        };
+        let hold = Some(Duration::from_millis(u64::from(for_ms)));
+        Prompt::new(severity, hold, number)
+    }
+
+    /// How soon the program must be woken although no key is pressed.
+    pub(super) fn wake_in(&self, at: &At) -> Option<Duration> {
+        if self.judge.is_some() || matches!(self.over, Over::Trial(_)) {
+            return Some(Duration::from_millis(50));
+        }
+        if self.pending.is_some() {
+            return Some(SAVING_AFTER);
+        }
+        let card = self.stop_shown.is_some_and(|shown| {
+            self.stopped() && self.now.mono.saturating_sub(shown.mono) < CARRY_ON_AFTER
+        });
+        if card {
+            return Some(Duration::from_millis(250));
+        }
+        let timed = self.state.current().begun.is_some()
+            || !due_readings(&self.setup, &self.state, at).is_empty()
+            || self.waits_for_age();
+        (timed && self.state.ended.is_none()).then_some(Duration::from_millis(500))
+    }
+
+    /// Whether a limit of this step is on the age of a condition.
+    fn waits_for_age(&self) -> bool {
+        self.step().is_some_and(|s| {
+            s.limits
+                .iter()
+                .any(|l| matches!(l.subject, crate::procedure::Subject::Age(_)))
+        })
+    }
+
+    /// What is left of the wait that runs: (left, whole) in ms.
+    pub fn countdown(&self) -> Option<(u64, u64)> {
+        let step = self.step()?;
+        let Confirm::Wait { at_least, .. } = step.confirm() else {
+            return None;
+        };
+        let whole = self.setup.side_ms(at_least)?;
+        let begun = self.state.current().begun?;
+        let gone = begun.at_least_until(&self.at(0));
+        Some((whole.saturating_sub(gone), whole))
+    }
+
+    /// What is left until a condition is as old as a limit of this step asks.
+    pub fn age_left(&self) -> Option<u64> {
+        let step = self.step()?;
+        step.limits.iter().find_map(|l| {
+            let crate::procedure::Subject::Age(condition) = &l.subject else {
+                return None;
+            };
+            let crate::procedure::BoundSpec::AgeAtLeast(side) = &l.bound else {
+                return None;
+            };
+            let wanted = self.setup.side_ms(side)?;
+            let held = self.state.conditions.get(condition)?;
+            let gone = held.since.at_least_until(&self.at(0));
+            Some(wanted.saturating_sub(gone))
+        })
+    }
+
+    /// Whether the pulse or wait that runs can no longer be kept.
+    pub(super) fn lapsed(&self) -> bool {
+        let Some(step) = self.step() else {
+            return false;
+        };
+        let current = self.state.current();
+        let (from, most) = match step.confirm() {
+            Confirm::Pulse { within, .. } => (
+                current.pressed.or(current.begun),
+                self.setup.side_ms(within),
+            ),
+            Confirm::Wait {
+                at_most: Some(most),
+                ..
+            } => (current.begun, self.setup.side_ms(most)),
+            _ => return false,
+        };
+        let (Some(from), Some(most)) = (from, most) else {
+            return false;
+        };
+        from.at_most_until(&self.at(0)).is_none_or(|gap| gap > most)
+    }
+
+    /// Where stop work would lead from here.
+    pub fn stop_step(&self) -> Option<&Step> {
+        self.phase().and_then(|p| self.setup.step(&p.stop))
+    }
+
+    /// The step that most likely comes next, for "next: bring …".
+    pub fn next_step(&self) -> Option<&Step> {
+        let step = self.step()?;
+        let next: Option<&StepId> = match &step.body {
+            Body::Ordinary { ways, .. } => ways.get(&crate::procedure::Outcome::Pass),
+            Body::Look { .. } | Body::End(_) => None,
+        };
+        next.and_then(|id| self.setup.step(id))
+    }
+}
+
+/// A message as a sentence: a capital at its start, a stop at its end.
+pub(crate) fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    let mut out: String = match chars.next() {
+        Some(first) => first.to_uppercase().chain(chars).collect(),
+        None => return String::new(),
+    };
+    if !out.ends_with(['.', '?', '!']) {
+        out.push('.');
+    }
+    out
+}
