@@ -5,8 +5,11 @@
 
 pub mod clock;
 pub mod disk;
+pub mod keyboard;
 pub mod lock;
 pub mod place;
 pub mod seed;
+pub mod shop;
+pub mod terminal;
 
 pub use crate::journal::{Failure, exit};

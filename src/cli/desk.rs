@@ -10,6 +10,7 @@
 
 mod begin;
 mod failure;
+mod keep;
 mod papers;
 mod site;
 
