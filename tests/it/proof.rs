@@ -578,17 +578,46 @@ fn sums_up_what_protects_each_act() {
     made.hazards.insert(id("noise"), hazard("noise", ""));
     let lower: &mut Act = made.acts.get_mut(&id("move")).unwrap();
     lower.hazards.insert(id("noise"));
+    made.acts.insert(id("watch"), act("watch", "", "", "", ""));
+    made.steps[1].acts.insert(id("watch"));
     assert_eq!(
         prove(&made).summary(),
         "5 steps, 1 condition, no duties, no readings and workings.\n\
          Proved on every way and from every stop: what is needed holds, what is used has a value,\n\
          nothing is owed at a complete end, every cycle is counted.\n\
          \n\
-         move (move): 1 step\n  lower\n    protected by: clear\n    words only for: noise\n"
+         move (move): 1 step\n\
+         \x20 lower (lower)\n\
+         \x20   protected by: clear\n\
+         \x20   words only for: noise\n\
+         \n\
+         watch (watch): 1 step\n\
+         \x20 lower (lower)\n\
+         \x20   nothing is asked for: no needs and no hazards\n"
+    );
+}
+
+#[test]
+fn sums_up_steps_of_one_act_by_what_protects_them() {
+    let mut made = gated(true, "");
+    // A second gate before a second movement, a third one that is never reached.
+    made.steps[0] = step("gate", "pass:again").makes("clear");
+    made.steps[1] = step("again", "pass:lower").makes("clear").acts("move");
+    made.steps.push(step("lost", "pass:done").acts("move"));
+    let summary = prove(&made).summary();
+    assert!(summary.contains("Not proved"));
+    let (_, acts) = summary.split_once("\n\n").unwrap();
+    assert_eq!(
+        acts,
+        "move (move): 3 steps\n\
+         \x20 again (again)\n\
+         \x20 lower (lower)\n\
+         \x20   protected by: clear\n\
+         \x20 lost (lost)\n\
+         \x20   never reached: no way leads to it\n"
     );
     let unproved = prove(&gated(true, "")).summary();
-    assert!(unproved.contains("Not proved"));
-    assert!(unproved.contains("NOT PROTECTED BY: clear"));
+    assert!(unproved.contains("    NOT PROTECTED BY: clear\n"));
 }
 
 #[test]
@@ -677,5 +706,59 @@ fn takes_a_condition_as_needed_whoever_needs_it() {
     assert_eq!(
         warned(&made),
         ["the condition \"by_age\" (by_age) is established, but nothing needs it"]
+    );
+}
+
+#[test]
+fn finds_names_that_lead_nowhere() {
+    let mut made = closed(procedure("ask").then(step("a", "pass:done fail:nowhere")));
+    made.steps[0] = made.steps[0]
+        .clone()
+        .needs("dry")
+        .settles("swept")
+        .acts("jump");
+    made.steps[0] = made.steps[0]
+        .clone()
+        .hazards("fall")
+        .changes("mood")
+        .judges("luck");
+    made.steps[0] = made.steps[0].clone().reads("stars").works("fate");
+    made.workings.insert(id("sum"), working("sum", "omen"));
+    made.hand_over = Some(id("somewhere"));
+    let proof = prove(&made);
+    let sentences: Vec<_> = proof.findings.iter().map(|f| f.sentence.as_str()).collect();
+    assert_eq!(
+        sentences[..10],
+        [
+            "stop work or a handing over leads to somewhere, which is no step",
+            "the step \"a\" names dry, which is not declared",
+            "the step \"a\" names swept, which is not declared",
+            "the step \"a\" names jump, which is not declared",
+            "the step \"a\" names fall, which is not declared",
+            "the step \"a\" names mood, which is not declared",
+            "the step \"a\" names stars, which is not declared",
+            "the step \"a\" names fate, which is not declared",
+            "the step \"a\" names luck, which is not declared",
+            "the step \"a\" names nowhere, which is not declared",
+        ]
+    );
+    assert_eq!(
+        sentences[10],
+        "a declaration names omen, which is not declared"
+    );
+}
+
+#[test]
+fn finds_a_step_without_a_phase_and_two_of_one_name() {
+    let sound = closed(procedure("ask").then(step("a", "pass:done")));
+    let mut made = sound.clone();
+    made.steps[0].phase = 7;
+    let finding = only(&made, "unknown-name");
+    assert!(finding.sentence.contains("names phase number 7"));
+    let mut made = sound;
+    made.steps.push(end("done", EndKind::MadeSafe));
+    assert_eq!(
+        only(&made, "duplicate-name").sentence,
+        "two steps are named done"
     );
 }
