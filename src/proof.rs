@@ -32,6 +32,7 @@ mod stray_route;
 mod summary;
 mod trail;
 mod uncounted_cycle;
+mod unknown_name;
 mod unreached_step;
 mod unused_name;
 mod word;
@@ -137,7 +138,8 @@ pub struct Doing {
 pub fn prove(procedure: &Procedure) -> Proof {
     let plan = Plan::new(procedure);
     let facts = flow::run(&plan);
-    let mut findings = missing_need::find(&plan, &facts);
+    let mut findings = unknown_name::find(&plan);
+    findings.extend(missing_need::find(&plan, &facts));
     findings.extend(open_duty::find(&plan, &facts));
     findings.extend(missing_value::find(&plan, &facts));
     findings.extend(unreached_step::find(&plan, &facts));
