@@ -9,6 +9,7 @@ mod library;
 mod output;
 mod rehearse;
 pub mod shipped;
+mod summary;
 
 use std::path::PathBuf;
 use std::process::ExitCode;

@@ -16,6 +16,7 @@ mod measure;
 mod name;
 mod place;
 mod reader;
+mod rehearsal;
 mod rule;
 mod sheet;
 mod step;
@@ -28,6 +29,7 @@ pub use place::Places;
 
 use crate::finding::{Finding, Placed};
 use crate::procedure::{Instruments, Procedure, Sheet};
+use crate::rehearsal::Rehearsal;
 use json::{Node, Span};
 use reader::Reader;
 
@@ -63,6 +65,13 @@ pub fn sheet(name: &str, bytes: &[u8]) -> Loaded<Sheet> {
 pub fn instruments(name: &str, bytes: &[u8]) -> Loaded<Instruments> {
     load(name, bytes, |reader, root| {
         (reader.instruments(root), Vec::new())
+    })
+}
+
+/// Reads a rehearsal.
+pub fn rehearsal(name: &str, bytes: &[u8]) -> Loaded<Rehearsal> {
+    load(name, bytes, |reader, root| {
+        (reader.rehearsal(root), Vec::new())
     })
 }
 

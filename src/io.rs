@@ -8,6 +8,7 @@ pub mod disk;
 pub mod keyboard;
 pub mod lock;
 pub mod place;
+pub mod prefs;
 pub mod seed;
 pub mod shop;
 pub mod terminal;
