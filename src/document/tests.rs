@@ -1,3 +1,5 @@
+//! Reading procedures: defaults, fragments, places; and that nothing breaks it.
+
 use std::collections::BTreeSet;
 
 use super::*;
