@@ -27,7 +27,7 @@ pub use code::CODES;
 pub use fit::fit;
 pub use place::Places;
 
-use crate::finding::{Finding, Placed};
+use crate::finding::{Finding, Placed, Subject};
 use crate::procedure::{Instruments, Procedure, Sheet};
 use crate::rehearsal::Rehearsal;
 use json::{Node, Span};
@@ -100,13 +100,31 @@ fn load<T>(
         places.bodies = bodies;
         findings.append(&mut reader.findings);
     }
-    // By place, and in the order found where two stand at one place.
-    findings.sort_by_key(|f| places.start(&f.subject));
     let value = value.filter(|_| !findings.iter().any(Finding::is_error));
+    // By place, and in the order found where two stand at one place.
+    findings.sort_by_cached_key(|f| places.start(&f.subject));
+    shorten(&mut findings);
     Loaded {
         value,
         findings,
         places,
+    }
+}
+
+/// The most findings that are told of one document. Nobody reads more, and each
+/// costs a walk through the text.
+const MOST: usize = 200;
+
+/// Cuts what nobody would read, and says so.
+fn shorten(findings: &mut Vec<Finding>) {
+    let more = findings.len().saturating_sub(MOST);
+    if more > 0 {
+        findings.truncate(MOST);
+        let sentence = format!("{more} more findings are left out here");
+        findings.push(
+            Finding::error(code::TOO_MANY, Subject::Document, sentence)
+                .help("mend the first ones; the others often go with them"),
+        );
     }
 }
 

@@ -258,7 +258,13 @@ impl<'a> Scanner<'a> {
             self.space();
             let member = self.member(depth)?;
             if let Some(first) = keys.get(&member.key) {
-                let line = text::line_of(self.text, *first);
+                // A line is found by walking the text: only for what will be told.
+                let told = self.findings.len() < super::MOST;
+                let line = if told {
+                    text::line_of(self.text, *first)
+                } else {
+                    0
+                };
                 let sentence = format!("the key {:?} is written twice in one object", member.key);
                 self.find(DUPLICATE_KEY, member.key_span, sentence)
                     .help

@@ -1,3 +1,5 @@
+//! Reading procedures: defaults, fragments, places; and that nothing breaks it.
+
 use std::collections::BTreeSet;
 
 use super::*;
@@ -210,6 +212,33 @@ fn a_hold_lasts_as_its_signal_asks() {
         }
     };
     assert_eq!((held("gate"), held("lift")), (2500, 1500));
+}
+
+#[test]
+fn more_findings_than_anyone_reads_are_cut_and_counted() {
+    let odd: Vec<String> = (0..9000).map(|i| format!("\"odd_{i}\": \"x\"")).collect();
+    let text = BASE.replacen('{', &format!("{{{},", odd.join(",")), 1);
+    let loaded = procedure("odd.json", text.as_bytes());
+    assert_eq!(loaded.findings.len(), MOST + 1);
+    let last = loaded.findings.last().unwrap();
+    assert_eq!(last.code, code::TOO_MANY);
+    assert_eq!(last.sentence, "8800 more findings are left out here");
+    assert!(loaded.value.is_none());
+}
+
+#[test]
+fn a_large_file_of_mistakes_is_told_soon() {
+    let text = format!("{{{}\"a\": 1}}", "\"a\": 1,\n".repeat(400_000));
+    let loaded = procedure("large.json", text.as_bytes());
+    assert_eq!(loaded.placed().len(), MOST + 1);
+    let text = format!(
+        "{{{}\"format\": \"levelhand procedure 1\"}}",
+        "\"a\": 1,\n".repeat(400_000)
+    );
+    assert_eq!(
+        procedure("large.json", text.as_bytes()).placed().len(),
+        MOST + 1
+    );
 }
 
 /// Every pointer of a value.

@@ -1,3 +1,5 @@
+//! Findings: how they are drawn, and near names.
+
 use super::*;
 use proptest::prelude::*;
 
