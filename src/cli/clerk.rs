@@ -44,7 +44,11 @@ impl Clerk {
                 Errand::Keep(settings) => {
                     self.person = settings.people.first().cloned();
                     // Settings are a comfort; a disk that refuses them stops no job.
-                    let _refused = prefs::write(self.site.disk(), self.site.place(), &super::full::kept(&settings));
+                    let _refused = prefs::write(
+                        self.site.disk(),
+                        self.site.place(),
+                        &super::full::kept(&settings),
+                    );
                     None
                 }
                 Errand::Effect(effect) => self.carry_out(effect),

@@ -76,7 +76,9 @@ impl Library {
                     about: "the shop's own".to_owned(),
                 })
                 .collect();
-            let built_in = shipped::ALL.iter().filter(|d| d.shelf == shelf && d.offered);
+            let built_in = shipped::ALL
+                .iter()
+                .filter(|d| d.shelf == shelf && d.offered);
             for document in built_in {
                 if !list.iter().any(|o| o.id == document.id) {
                     list.push(Offered {

@@ -135,7 +135,10 @@ fn gather(verb: &Rehearse) -> Result<BTreeMap<String, Gathered>, String> {
     Ok(all)
 }
 
-fn setup(library: &Library, [procedure, sheet, instruments]: &[String; 3]) -> Result<Setup, String> {
+fn setup(
+    library: &Library,
+    [procedure, sheet, instruments]: &[String; 3],
+) -> Result<Setup, String> {
     let papers: Papers = library.papers(procedure, sheet, instruments)?;
     load(&papers, Mode::Practice)
 }

@@ -30,7 +30,9 @@ fn told(sheet: &str) -> Summary {
     let lines: Vec<&str> = sheet.lines().map(str::trim).collect();
     let before = |n: usize, mark: &str| {
         let line = lines.get(n).copied().unwrap_or("");
-        line.rsplit_once(mark).map_or(line, |(left, _)| left).to_owned()
+        line.rsplit_once(mark)
+            .map_or(line, |(left, _)| left)
+            .to_owned()
     };
     let place = lines
         .iter()
@@ -40,7 +42,11 @@ fn told(sheet: &str) -> Summary {
         .unwrap_or("");
     let phase = place.strip_prefix("Phase: ").unwrap_or(place);
     Summary {
-        title: format!("{}  {}", before(1, ", sheet revision"), before(2, ", revision")),
+        title: format!(
+            "{}  {}",
+            before(1, ", sheet revision"),
+            before(2, ", revision")
+        ),
         place: phase.to_owned(),
         ended: place.starts_with("The job is over"),
     }

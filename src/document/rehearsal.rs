@@ -112,9 +112,9 @@ impl Reader {
         let day = text.get(..10).and_then(|d| d.parse::<Day>().ok());
         let minutes = match text.get(11..16) {
             None => Some(8 * 60),
-            Some(time) => time.split_once(':').and_then(|(h, m)| {
-                Some(h.parse::<i64>().ok()? * 60 + m.parse::<i64>().ok()?)
-            }),
+            Some(time) => time
+                .split_once(':')
+                .and_then(|(h, m)| Some(h.parse::<i64>().ok()? * 60 + m.parse::<i64>().ok()?)),
         };
         let (Some(day), Some(minutes)) = (day, minutes) else {
             let say = "this is no start; write a day, 2026-03-02, or a day and a time, 2026-03-02T08:00:00+00:00";
@@ -126,7 +126,10 @@ impl Reader {
 
     fn moves(&mut self, node: &Node) -> Vec<Move> {
         let items = self.items(node).unwrap_or(&[]);
-        items.iter().filter_map(|item| self.one_move(item)).collect()
+        items
+            .iter()
+            .filter_map(|item| self.one_move(item))
+            .collect()
     }
 
     fn one_move(&mut self, node: &Node) -> Option<Move> {
@@ -178,13 +181,8 @@ impl Reader {
     fn ending(&mut self, f: &Fields<'_>, made: &mut Move) {
         made.confirm = f.get("confirm").and_then(|n| self.word(n, &CONFIRM));
         made.choose = f.get("choose").and_then(|n| self.name(n));
-        made.hand_over_to = self.map_in(f, "hand_over_to", |reader, node| {
-            reader.line(node, 40)
-        });
-        let stops = [
-            ("taken", StopWord::Taken),
-            ("carry_on", StopWord::CarryOn),
-        ];
+        made.hand_over_to = self.map_in(f, "hand_over_to", |reader, node| reader.line(node, 40));
+        let stops = [("taken", StopWord::Taken), ("carry_on", StopWord::CarryOn)];
         made.stop = f.get("stop").and_then(|n| self.word(n, &stops));
         made.refused = self.line_in(f, "refused", LINE);
         let outcomes = Outcome::ALL.map(|o| (o.key(), o));
@@ -238,7 +236,11 @@ impl Reader {
     }
 
     fn swap(&mut self, node: &Node) -> Option<Swap> {
-        let f = self.object(node, "a change of instrument", &["instrument", "zero", "reason"])?;
+        let f = self.object(
+            node,
+            "a change of instrument",
+            &["instrument", "zero", "reason"],
+        )?;
         let instrument = self.need(&f, "instrument").and_then(|n| self.name(n));
         let zero = self.line_in(&f, "zero", LINE);
         let reason = self.need(&f, "reason").and_then(|n| self.line(n, LINE));

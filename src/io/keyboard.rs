@@ -54,7 +54,10 @@ pub fn listen_signals<M: From<Stamped> + Send + 'static>(
                 SIGTSTP => Input::Suspend,
                 _ => Input::Continued,
             };
-            if to.send(M::from(Stamped::new(input, stamp(&clock)))).is_err() {
+            if to
+                .send(M::from(Stamped::new(input, stamp(&clock))))
+                .is_err()
+            {
                 return;
             }
         }
@@ -156,9 +159,7 @@ fn key_input(event: KeyEvent) -> Input {
             shift: has(KeyModifiers::SHIFT),
             alt: has(KeyModifiers::ALT),
             ctrl: has(KeyModifiers::CONTROL),
-            super_: has(KeyModifiers::SUPER)
-                || has(KeyModifiers::HYPER)
-                || has(KeyModifiers::META),
+            super_: has(KeyModifiers::SUPER) || has(KeyModifiers::HYPER) || has(KeyModifiers::META),
         },
         phase: match event.kind {
             KeyEventKind::Press => Press::Down,
