@@ -104,7 +104,7 @@ impl Session {
         let theme = Theme {
             palette: palette(args.color),
         };
-        display.draw(|frame| draw(frame, &app, &theme))?;
+        display.draw(|frame| draw(frame, &app, theme))?;
         let (to_loop, messages) = channel();
         let (errands, to_clerk) = channel();
         keyboard::listen_signals::<Message>(clock, to_loop.clone())?;
@@ -171,7 +171,7 @@ impl Session {
     }
 
     fn paint(&mut self) -> std::io::Result<()> {
-        let (app, theme) = (&self.app, &self.theme);
+        let (app, theme) = (&self.app, self.theme);
         self.display.draw(|frame| draw(frame, app, theme))?;
         self.app.clock = keyboard::stamp(&self.clock);
         self.app.drawn();

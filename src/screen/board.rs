@@ -10,7 +10,7 @@ use super::theme::Theme;
 use crate::app::{App, Board, BoardRow, JobRow};
 
 /// Paints the board.
-pub(super) fn paint(buf: &mut Buffer, area: Rect, app: &App, board: &Board, theme: &Theme) {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, app: &App, board: &Board, theme: Theme) {
     let wide = usize::from(area.width);
     bar(
         buf,

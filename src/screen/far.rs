@@ -19,7 +19,7 @@ pub(super) fn paint(
     buf: &mut Buffer,
     area: Rect,
     work: &Work,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let step = work.step()?;
@@ -86,7 +86,7 @@ pub(super) fn paint(
 }
 
 /// The title, then a clock or the instructions.
-fn upper(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn upper(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let Some(step) = work.step() else {
         return Vec::new();
     };
@@ -101,7 +101,7 @@ fn upper(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
 }
 
 /// The item in focus, or the choices where none is in focus yet.
-fn one_thing(work: &Work, wide: usize, theme: &Theme) -> item::Drawn {
+fn one_thing(work: &Work, wide: usize, theme: Theme) -> item::Drawn {
     let items = work.items();
     let open = items.iter().filter(|i| i.open).count();
     if let Some(focused) = work.focused() {

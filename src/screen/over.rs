@@ -21,7 +21,7 @@ pub(super) fn paint(
     area: Rect,
     app: &App,
     work: &Work,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let under = Rect {
@@ -70,7 +70,7 @@ pub(super) fn paint(
     None
 }
 
-fn menu(buf: &mut Buffer, area: Rect, app: &App, at: usize, theme: &Theme) {
+fn menu(buf: &mut Buffer, area: Rect, app: &App, at: usize, theme: Theme) {
     let mut lines: Vec<Line<'static>> = Vec::new();
     for (n, row) in MenuRow::ALL.iter().enumerate() {
         let (key, label) = row.label();
@@ -100,7 +100,7 @@ fn menu(buf: &mut Buffer, area: Rect, app: &App, at: usize, theme: &Theme) {
 }
 
 /// Why the step is there, its limits with their why, all its cautions whole.
-fn why(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn why(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let plain = Style::default();
     let Some(step) = work.step() else {
         return Vec::new();
@@ -162,7 +162,7 @@ fn why(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
     lines
 }
 
-fn words(buf: &mut Buffer, area: Rect, reason: &Reason, theme: &Theme) -> Option<(u16, u16)> {
+fn words(buf: &mut Buffer, area: Rect, reason: &Reason, theme: Theme) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let mut lines = vec![Line::default()];
     lines.extend(block(&reason.asks, wide, 1, theme.title()));
@@ -193,7 +193,7 @@ fn words(buf: &mut Buffer, area: Rect, reason: &Reason, theme: &Theme) -> Option
     Some((area.x + 3 + width(&before) as u16, area.y + row))
 }
 
-fn instruments(buf: &mut Buffer, area: Rect, work: &Work, at: usize, theme: &Theme) {
+fn instruments(buf: &mut Buffer, area: Rect, work: &Work, at: usize, theme: Theme) {
     let wide = usize::from(area.width);
     let mut lines = Vec::new();
     let mut last = None;
@@ -233,7 +233,7 @@ fn instruments(buf: &mut Buffer, area: Rect, work: &Work, at: usize, theme: &The
 }
 
 /// What is left behind when the job is left for now.
-fn leaving(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn leaving(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let plain = Style::default();
     let mut lines = vec![Line::default()];
     lines.extend(block(
@@ -272,7 +272,7 @@ fn review(
     area: Rect,
     work: &Work,
     review: &Review,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let (prompt, field) = review_stage(review);

@@ -19,7 +19,7 @@ pub(super) fn paint(
     buf: &mut Buffer,
     area: Rect,
     work: &Work,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let used = header(buf, area, work, theme);
     let body = Rect {
@@ -31,7 +31,7 @@ pub(super) fn paint(
 }
 
 /// The lines above the step: who, what, where; what holds; what is still to do.
-pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) -> u16 {
+pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> u16 {
     let short: String = work.id.chars().skip(9).take(4).collect();
     let procedure = &work.setup.procedure;
     let left = format!(
@@ -77,7 +77,7 @@ pub(super) fn place_words(work: &Work) -> String {
     }
 }
 
-fn joined(label: &str, words: &[String], wide: usize, theme: &Theme) -> Option<Line<'static>> {
+fn joined(label: &str, words: &[String], wide: usize, theme: Theme) -> Option<Line<'static>> {
     if words.is_empty() {
         return None;
     }
@@ -103,7 +103,7 @@ fn joined(label: &str, words: &[String], wide: usize, theme: &Theme) -> Option<L
 }
 
 /// The conditions that hold, the newest first; stale ones say so.
-fn true_now(work: &Work, wide: usize, theme: &Theme) -> Option<Line<'static>> {
+fn true_now(work: &Work, wide: usize, theme: Theme) -> Option<Line<'static>> {
     let mut held: Vec<_> = work.state.conditions.iter().collect();
     held.sort_by_key(|(_, h)| std::cmp::Reverse((h.since.session, h.since.mono_ms)));
     let words: Vec<String> = held
@@ -122,7 +122,7 @@ fn true_now(work: &Work, wide: usize, theme: &Theme) -> Option<Line<'static>> {
 }
 
 /// Duties, as "still to do".
-fn to_do(work: &Work, wide: usize, theme: &Theme) -> Option<Line<'static>> {
+fn to_do(work: &Work, wide: usize, theme: Theme) -> Option<Line<'static>> {
     let duties = work.state.duties.keys();
     let mut words: Vec<String> = duties
         .filter_map(|d| work.setup.procedure.duties.get(d))
@@ -139,7 +139,7 @@ fn to_do(work: &Work, wide: usize, theme: &Theme) -> Option<Line<'static>> {
 }
 
 /// The watch that runs, with when it asks next.
-fn watch_line(work: &Work, theme: &Theme) -> Option<Line<'static>> {
+fn watch_line(work: &Work, theme: Theme) -> Option<Line<'static>> {
     let due = due_readings(&work.setup, &work.state, &work.at(0));
     let next = due.iter().min_by_key(|d| d.in_ms)?;
     let known = work.setup.procedure.conditions.get(&next.condition);
@@ -168,7 +168,7 @@ pub(super) fn paint_body(
     buf: &mut Buffer,
     area: Rect,
     work: &Work,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let Some(step) = work.step() else {
@@ -209,7 +209,7 @@ pub(super) fn paint_body(
 }
 
 /// Messages, at the bottom.
-pub(super) fn notices(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+pub(super) fn notices(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let mut lines = Vec::new();
     if let Some(why) = &work.read_only {
         lines.extend(hanging(
@@ -249,7 +249,7 @@ pub(super) fn notices(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'stat
 }
 
 /// Caution, title, see, instructions, in as many rows as there are.
-fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: Theme) -> Vec<Line<'static>> {
     let cautions = hazards(work, step);
     let big = countdown(work, theme);
     let mut title = title_lines(work, step, wide, theme);
@@ -305,7 +305,7 @@ fn caution_lines(
     hazards: &[&Hazard],
     wide: usize,
     detail: Detail,
-    theme: &Theme,
+    theme: Theme,
 ) -> Vec<Line<'static>> {
     let Some((first, others)) = hazards.split_first() else {
         return Vec::new();
@@ -380,7 +380,7 @@ fn also(words: &[String], wide: usize, detail: Detail) -> Vec<Line<'static>> {
     }
 }
 
-fn countdown(work: &Work, theme: &Theme) -> Vec<Line<'static>> {
+fn countdown(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     let left = work.countdown().map(|(left, _)| left).or(work.age_left());
     match left {
         Some(left) => {
@@ -397,7 +397,7 @@ fn countdown(work: &Work, theme: &Theme) -> Vec<Line<'static>> {
     }
 }
 
-fn title_lines(work: &Work, step: &Step, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn title_lines(work: &Work, step: &Step, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let mut lines = block(&step.title.to_uppercase(), wide, 1, theme.title());
     if work.state.repeating.is_some() {
         lines.extend(block("repeated in place", wide, 1, theme.message()));
@@ -518,7 +518,7 @@ pub(super) struct Asked {
 
 impl Asked {
     /// Draws every item.
-    pub(super) fn of(work: &Work, wide: usize, theme: &Theme) -> Self {
+    pub(super) fn of(work: &Work, wide: usize, theme: Theme) -> Self {
         let mut asked = Self {
             lines: Vec::new(),
             focus: None,
@@ -548,7 +548,7 @@ impl Asked {
     }
 
     /// Paints as many lines as fit, the item in focus among them.
-    pub(super) fn paint(&self, buf: &mut Buffer, area: Rect, theme: &Theme) -> Option<(u16, u16)> {
+    pub(super) fn paint(&self, buf: &mut Buffer, area: Rect, theme: Theme) -> Option<(u16, u16)> {
         let rows = usize::from(area.height);
         if rows == 0 {
             return None;
