@@ -16,8 +16,6 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use crate::io::exit;
-
 /// Guides a workshop through setting the ride height of an air-sprung,
 /// electronically levelled axle. Without a verb it opens full-screen on its board.
 ///
@@ -78,6 +76,3 @@ pub fn run() -> ExitCode {
 pub(crate) fn command() -> clap::Command {
     <Args as clap::CommandFactory>::command()
 }
-
-/// A wrong use that clap did not see.
-pub(crate) const USAGE: u8 = exit::USAGE;

@@ -169,11 +169,9 @@ impl Clerk {
         }
         let desk = Desk::read(self.site.clone(), job)?;
         let by = desk.state().by.clone();
-        by.ok_or_else(|| {
-            DeskError::Failed(Failure::Unwritable {
-                what: "nobody has signed this job",
-            })
-        })
+        by.ok_or(DeskError::Failed(Failure::Unwritable {
+            what: "nobody has signed this job",
+        }))
     }
 
     fn opened(&mut self, desk: Desk, notices: Vec<String>) -> Reply {

@@ -1,4 +1,8 @@
 //! The full-screen program: terminal, keys, signals, clerk and app wired together.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "inputs and effects that the loop itself has no part in"
+)]
 
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};

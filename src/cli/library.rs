@@ -127,13 +127,6 @@ pub(crate) struct Checked {
     pub(crate) proof: Option<proof::Proof>,
 }
 
-impl Checked {
-    /// Whether real work may be done by it.
-    pub(crate) fn is_good(&self) -> bool {
-        self.procedure.is_some() && !self.placed.iter().any(|p| p.finding.is_error())
-    }
-}
-
 /// Reads and proves a procedure.
 pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
     let loaded = document::procedure(name, bytes);
