@@ -68,6 +68,7 @@ impl App {
         let Screen::Work(work) = &mut self.screen else {
             return Vec::new();
         };
+        let over = work.state.ended.is_some() || work.read_only.is_some();
         match action {
             Action::Up => work.step_focus(-1),
             Action::Down => work.step_focus(1),
@@ -81,15 +82,11 @@ impl App {
                 work.field.clear();
                 work.message = None;
             }
-            Action::Back if work.state.ended.is_some() || work.read_only.is_some() => {
-                return self.go_to_board();
-            }
+            Action::Back | Action::Leave if over => return self.go_to_board(),
+            Action::Leave if work.failed.is_some() => return self.go_to_board(),
             Action::Back if work.failed.is_some() => {}
             Action::Back => return work.call_stop(offset),
             Action::Help => work.over = Over::Menu(0),
-            Action::Leave if work.state.ended.is_some() || work.read_only.is_some() => {
-                return self.go_to_board();
-            }
             Action::Leave => work.over = Over::Leaving,
             Action::Accept => return accept(work, offset),
             Action::Letter(letter) => return answer_letter(work, letter, offset),
