@@ -16,11 +16,6 @@ mod status;
 mod story;
 mod verify;
 
-#[cfg(test)]
-pub(crate) mod sample;
-#[cfg(test)]
-mod tests;
-
 use crate::job::{Setup, State};
 use crate::journal::{Agreement, Head, Pins, Told};
 

@@ -24,7 +24,7 @@ use crate::journal::{
 use crate::record::{Account, status_sheet};
 
 pub(crate) use failure::DeskError;
-pub(crate) use papers::{INSTRUMENTS, PROCEDURE, Papers, SHEET};
+pub(crate) use papers::{INSTRUMENTS, PROCEDURE, Papers, SHEET, load};
 pub(crate) use site::Site;
 
 /// Why a job is read and not continued.
