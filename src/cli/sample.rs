@@ -177,7 +177,10 @@ pub(crate) fn person(name: &str) -> Person {
 }
 
 pub(crate) fn open_command() -> Command {
-    let tape = (RoleId::new("tape").unwrap(), InstrumentId::new("tape_1").unwrap());
+    let tape = (
+        RoleId::new("tape").unwrap(),
+        InstrumentId::new("tape_1").unwrap(),
+    );
     Command::Open {
         by: person("Ann Lee"),
         with: vec![person("Bo Day")],

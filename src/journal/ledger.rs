@@ -170,7 +170,11 @@ impl Ledger {
         let mut clocks = BTreeMap::new();
         for entry in entries {
             let told = wire::understand(entry)?;
-            ledger.agreement.dirs.entry(entry.dir.clone()).or_insert(entry.seq);
+            ledger
+                .agreement
+                .dirs
+                .entry(entry.dir.clone())
+                .or_insert(entry.seq);
             if let Some(program) = &told.program {
                 ledger.agreement.programs.push((told.seq, program.clone()));
             }
@@ -260,12 +264,9 @@ fn otherwise(recorded: &[Event], decided: &[Event]) -> Disagreement {
 /// Whether two lists of events are equal but for the last digits of workings.
 fn all_near(state: &State, recorded: &[Event], decided: &[Event]) -> bool {
     recorded.len() == decided.len()
-        && recorded
-            .iter()
-            .zip(decided)
-            .all(|(recorded, decided)| {
-                recorded == decided || is_near(&scale(state, decided), recorded, decided)
-            })
+        && recorded.iter().zip(decided).all(|(recorded, decided)| {
+            recorded == decided || is_near(&scale(state, decided), recorded, decided)
+        })
 }
 
 fn is_near(scale: &BTreeMap<Kind, f64>, recorded: &Event, decided: &Event) -> bool {

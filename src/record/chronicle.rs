@@ -32,7 +32,10 @@ fn done(setup: &Setup, state: &State, told: &Told) -> String {
         Command::Tick { tick, answer } => ticked(step, tick, answer),
         Command::Read { reading, entry } => read(setup, state, told, reading, entry),
         Command::Witness { reading, by, entry } => {
-            format!("second reader {by}: {}", read(setup, state, told, reading, entry))
+            format!(
+                "second reader {by}: {}",
+                read(setup, state, told, reading, entry)
+            )
         }
         Command::Watch {
             reading,
@@ -154,9 +157,10 @@ fn followed(setup: &Setup, event: &Event) -> Option<String> {
             "before \"{}\" something must be looked at again",
             step_title(setup, step)
         )),
-        Event::ClockWentBack { by_ms, .. } => {
-            Some(format!("the wall clock had gone back by {}", seconds(*by_ms)))
-        }
+        Event::ClockWentBack { by_ms, .. } => Some(format!(
+            "the wall clock had gone back by {}",
+            seconds(*by_ms)
+        )),
         Event::RepeatOwed { step } => {
             Some(format!("to be repeated: \"{}\"", step_title(setup, step)))
         }

@@ -41,13 +41,19 @@ fn top(story: &Story, paper: &mut Paper) {
     if let Some(earlier) = &story.earlier {
         paper.line(0, &format!("Carries on job {earlier}."));
     }
-    paper.line(0, &format!("People: {} (names are not proved)", story.people.join(", ")));
+    paper.line(
+        0,
+        &format!("People: {} (names are not proved)", story.people.join(", ")),
+    );
     paper.line(0, &format!("Opened {}.", story.opened));
     match &story.ended {
         Some((how, at)) => paper.line(0, &format!("Ended {at}: {}.", how.replace('_', " "))),
         None => paper.line(
             0,
-            &format!("NOT ENDED. It stands in \"{}\".", story.stands_in.as_deref().unwrap_or("no step")),
+            &format!(
+                "NOT ENDED. It stands in \"{}\".",
+                story.stands_in.as_deref().unwrap_or("no step")
+            ),
         ),
     }
 }
@@ -56,7 +62,10 @@ fn document(what: &str, document: &Document, paper: &mut Paper) {
     let revision = document
         .revision
         .map_or_else(String::new, |revision| format!(", revision {revision}"));
-    paper.line(0, &format!("{what}: {} ({}{revision})", document.title, document.id));
+    paper.line(
+        0,
+        &format!("{what}: {} ({}{revision})", document.title, document.id),
+    );
     paper.line(2, &format!("SHA-256 {}", document.sha256));
 }
 
@@ -90,7 +99,10 @@ fn settings(story: &Story, paper: &mut Paper) {
         paper.hanging(
             2,
             4,
-            &format!("{}, {}: {}: {value}", change.setting, change.when, change.reading),
+            &format!(
+                "{}, {}: {}: {value}",
+                change.setting, change.when, change.reading
+            ),
         );
         for against in &change.against {
             limit(4, against, paper);
@@ -112,7 +124,10 @@ fn limit(indent: usize, against: &Against, paper: &mut Paper) {
     paper.hanging(
         indent,
         indent + 2,
-        &format!("limit: {} ({}): {}", against.bound, against.grade, against.sentence),
+        &format!(
+            "limit: {} ({}): {}",
+            against.bound, against.grade, against.sentence
+        ),
     );
 }
 
@@ -122,7 +137,11 @@ fn lines(heading: &str, lines: &[Line], paper: &mut Paper) {
     }
     paper.heading(heading);
     for line in lines {
-        paper.hanging(2, 8, &format!("{:<5} {} {}: {}", line.entry, line.at, line.by, line.what));
+        paper.hanging(
+            2,
+            8,
+            &format!("{:<5} {} {}: {}", line.entry, line.at, line.by, line.what),
+        );
     }
 }
 
@@ -135,7 +154,10 @@ fn stops(story: &Story, paper: &mut Paper) {
         paper.hanging(
             2,
             8,
-            &format!("{:<5} {} {} in \"{}\"", stop.entry, stop.at, stop.what, stop.step),
+            &format!(
+                "{:<5} {} {} in \"{}\"",
+                stop.entry, stop.at, stop.what, stop.step
+            ),
         );
     }
 }
@@ -150,7 +172,10 @@ fn verdicts(story: &Story, paper: &mut Paper) {
         paper.hanging(
             2,
             8,
-            &format!("{:<5} \"{}\": {}", verdict.entry, verdict.step, against.subject),
+            &format!(
+                "{:<5} \"{}\": {}",
+                verdict.entry, verdict.step, against.subject
+            ),
         );
         limit(8, against, paper);
         if !against.why.is_empty() {
@@ -172,7 +197,12 @@ fn values(story: &Story, paper: &mut Paper) {
         paper.hanging(
             2,
             4,
-            &format!("{}, point {}: {}", value.title, point.number, read_with(value)),
+            &format!(
+                "{}, point {}: {}",
+                value.title,
+                point.number,
+                read_with(value)
+            ),
         );
     }
 }
@@ -187,7 +217,11 @@ fn instruments(story: &Story, paper: &mut Paper) {
             .zero
             .as_ref()
             .map_or_else(String::new, |zero| format!("; showed {zero} at zero"));
-        paper.hanging(2, 4, &format!("{}: {}, {}{zero}", used.role, used.title, used.metrology));
+        paper.hanging(
+            2,
+            4,
+            &format!("{}: {}, {}{zero}", used.role, used.title, used.metrology),
+        );
     }
 }
 
@@ -221,12 +255,18 @@ fn foot(account: &Account<'_>, story: &Story, paper: &mut Paper) {
     for program in &story.programs {
         paper.line(
             2,
-            &format!("Written by levelhand {} from entry {} on.", program.version, program.entry),
+            &format!(
+                "Written by levelhand {} from entry {} on.",
+                program.version, program.entry
+            ),
         );
     }
     if let Some(agreement) = account.agreement {
         if agreement.holds() {
-            paper.line(2, "Decided again by this program, every entry comes out as recorded.");
+            paper.line(
+                2,
+                "Decided again by this program, every entry comes out as recorded.",
+            );
         }
         for difference in &agreement.differences {
             paper.hanging(2, 4, &format!("DIFFERS: {difference}"));
@@ -237,10 +277,22 @@ fn foot(account: &Account<'_>, story: &Story, paper: &mut Paper) {
                 .iter()
                 .map(|(dir, entry)| format!("{dir} from entry {entry}"))
                 .collect();
-            paper.line(2, &format!("Written in several places: {}.", dirs.join(", ")));
+            paper.line(
+                2,
+                &format!("Written in several places: {}.", dirs.join(", ")),
+            );
         }
     }
-    paper.line(2, "Names are not proved. Times are shown and never used to order.");
-    paper.line(2, &format!("{} entries. Seal, to be kept with this page:", story.entries));
+    paper.line(
+        2,
+        "Names are not proved. Times are shown and never used to order.",
+    );
+    paper.line(
+        2,
+        &format!(
+            "{} entries. Seal, to be kept with this page:",
+            story.entries
+        ),
+    );
     paper.line(2, &format!("{}:{}", story.entries, story.head));
 }

@@ -6,12 +6,12 @@
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
+use super::Account;
+use super::paper::Paper;
 use super::show::{
     condition_title, duty_title, instant, instrument_title, measured, step_title, system,
     value_title,
 };
-use super::Account;
-use super::paper::Paper;
 use crate::job::{Mode, Place};
 use crate::procedure::{Body, Lasts, Outcome, Phase, Procedure, Step, StepId};
 
@@ -28,7 +28,10 @@ pub fn status_sheet(account: &Account<'_>) -> String {
         Mode::Job => "",
         Mode::Practice => "PRACTICE, no truck · ",
     };
-    let mut paper = Paper::new(&format!("{practice}STATUS SHEET · job {}", account.pins.job));
+    let mut paper = Paper::new(&format!(
+        "{practice}STATUS SHEET · job {}",
+        account.pins.job
+    ));
     top(account, &mut paper);
     place(account, &mut paper);
     if account.state.ended.is_none() {
@@ -43,14 +46,31 @@ pub fn status_sheet(account: &Account<'_>) -> String {
 
 fn top(account: &Account<'_>, paper: &mut Paper) {
     let setup = account.setup;
-    paper.line(0, &format!("{}, sheet revision {}", setup.sheet.title, setup.sheet.revision));
     paper.line(
         0,
-        &format!("{}, revision {}", setup.procedure.title, setup.procedure.revision),
+        &format!(
+            "{}, sheet revision {}",
+            setup.sheet.title, setup.sheet.revision
+        ),
     );
-    let people: Vec<&str> = account.state.people.iter().map(crate::job::Person::as_str).collect();
+    paper.line(
+        0,
+        &format!(
+            "{}, revision {}",
+            setup.procedure.title, setup.procedure.revision
+        ),
+    );
+    let people: Vec<&str> = account
+        .state
+        .people
+        .iter()
+        .map(crate::job::Person::as_str)
+        .collect();
     let keyboard = account.state.by.as_ref().map_or("nobody", |by| by.as_str());
-    paper.line(0, &format!("There: {}. At the keyboard: {keyboard}.", people.join(", ")));
+    paper.line(
+        0,
+        &format!("There: {}. At the keyboard: {keyboard}.", people.join(", ")),
+    );
     if let Some(at) = account.state.last {
         paper.line(0, &format!("As it stood at {}.", instant(at)));
     }
@@ -60,11 +80,22 @@ fn place(account: &Account<'_>, paper: &mut Paper) {
     let state = account.state;
     paper.heading("WHERE WE ARE");
     if let Some(ended) = state.ended {
-        paper.line(2, &format!("The job is over: {}, at {}.", ended.kind.key(), instant(ended.at)));
+        paper.line(
+            2,
+            &format!(
+                "The job is over: {}, at {}.",
+                ended.kind.key(),
+                instant(ended.at)
+            ),
+        );
         return;
     }
     if let Some((at, forced)) = state.stop {
-        let word = if forced { " There is no carrying on from it." } else { "" };
+        let word = if forced {
+            " There is no carrying on from it."
+        } else {
+            ""
+        };
         paper.line(2, &format!("WORK IS STOPPED since {}.{word}", instant(at)));
     }
     let Some(id) = state.step() else {
@@ -72,7 +103,10 @@ fn place(account: &Account<'_>, paper: &mut Paper) {
         return;
     };
     let Some(step) = account.setup.step(id) else {
-        paper.line(2, &format!("In a step that the procedure does not have: {id}."));
+        paper.line(
+            2,
+            &format!("In a step that the procedure does not have: {id}."),
+        );
         return;
     };
     if let Some(phase) = account.setup.procedure.phase_of(step) {
@@ -83,7 +117,10 @@ fn place(account: &Account<'_>, paper: &mut Paper) {
         (None, Place::Door { .. }) => "Before the step",
         (None, Place::In(_) | Place::Nowhere) => "In the step",
     };
-    let stands = step.place.as_ref().map_or_else(String::new, |place| format!(" ({place})"));
+    let stands = step
+        .place
+        .as_ref()
+        .map_or_else(String::new, |place| format!(" ({place})"));
     paper.line(2, &format!("{before}: {}{stands}", step.title));
     instructions(step, paper);
 }
@@ -102,7 +139,10 @@ fn make_safe(account: &Account<'_>, paper: &mut Paper) {
     }
     let procedure = &account.setup.procedure;
     let Some(phase) = stop_phase(account) else {
-        paper.line(2, "The way to safe is not known from here: ask who knows this vehicle.");
+        paper.line(
+            2,
+            "The way to safe is not known from here: ask who knows this vehicle.",
+        );
         return;
     };
     for line in &phase.stop_card {
@@ -157,7 +197,11 @@ fn ways(step: &Step, numbers: &BTreeMap<StepId, usize>, next: usize, paper: &mut
     match &step.body {
         Body::Look { choices, .. } => {
             for choice in choices {
-                paper.hanging(6, 8, &format!("{}: go to [{}]", choice.text, number(&choice.to)));
+                paper.hanging(
+                    6,
+                    8,
+                    &format!("{}: go to [{}]", choice.text, number(&choice.to)),
+                );
             }
         }
         Body::Ordinary { ways, .. } => {
@@ -203,11 +247,23 @@ fn holding(account: &Account<'_>, paper: &mut Paper) {
         } else {
             format!(", last looked at {}", instant(held.attested))
         };
-        paper.hanging(2, 4, &format!("{title}: since {}{looked}", instant(held.since)));
+        paper.hanging(
+            2,
+            4,
+            &format!("{title}: since {}{looked}", instant(held.since)),
+        );
         let asked = held.stale || waits.contains(id);
         if asked || lasts != Some(Lasts::Job) {
-            let question = setup.procedure.conditions.get(id).and_then(|c| c.ask.as_ref());
-            again.push((question.map_or(title, |ask| ask.question.clone()), asked, lasts));
+            let question = setup
+                .procedure
+                .conditions
+                .get(id)
+                .and_then(|c| c.ask.as_ref());
+            again.push((
+                question.map_or(title, |ask| ask.question.clone()),
+                asked,
+                lasts,
+            ));
         }
     }
     if again.is_empty() {
@@ -240,15 +296,30 @@ fn owed(account: &Account<'_>, paper: &mut Paper) {
         paper.line(2, "Nothing is owed.");
     }
     for (id, owed) in &state.duties {
-        let to = owed.to.as_ref().map_or_else(String::new, |to| format!(" (taken on by {to})"));
+        let to = owed
+            .to
+            .as_ref()
+            .map_or_else(String::new, |to| format!(" (taken on by {to})"));
         paper.hanging(2, 4, &format!("{}{to}", duty_title(setup, id)));
-        for line in setup.procedure.duties.get(id).map_or(&[][..], |duty| &duty.hand_over) {
+        for line in setup
+            .procedure
+            .duties
+            .get(id)
+            .map_or(&[][..], |duty| &duty.hand_over)
+        {
             paper.hanging(4, 6, line);
         }
     }
-    let to = state.repeats_to.as_ref().map_or_else(String::new, |to| format!(" (taken on by {to})"));
+    let to = state
+        .repeats_to
+        .as_ref()
+        .map_or_else(String::new, |to| format!(" (taken on by {to})"));
     for id in &state.repeats {
-        paper.hanging(2, 4, &format!("Repeat the step: {}{to}", step_title(setup, id)));
+        paper.hanging(
+            2,
+            4,
+            &format!("Repeat the step: {}{to}", step_title(setup, id)),
+        );
     }
 }
 
@@ -259,19 +330,28 @@ fn readings(account: &Account<'_>, paper: &mut Paper) {
         paper.line(2, "None.");
     }
     for (id, taken) in &state.values {
-        let with = taken
-            .instrument
-            .as_ref()
-            .map_or_else(String::new, |with| format!(", {}", instrument_title(setup, with)));
+        let with = taken.instrument.as_ref().map_or_else(String::new, |with| {
+            format!(", {}", instrument_title(setup, with))
+        });
         let value = measured(setup, system(setup, state), id, taken);
         let title = value_title(setup, id);
-        paper.hanging(2, 4, &format!("{title}: {value}{with}, {}", instant(taken.at)));
+        paper.hanging(
+            2,
+            4,
+            &format!("{title}: {value}{with}, {}", instant(taken.at)),
+        );
     }
 }
 
 fn foot(account: &Account<'_>, paper: &mut Paper) {
     paper.heading("RECORD");
-    paper.line(2, &format!("{} entries are safe on disk. Seal:", account.head.count));
+    paper.line(
+        2,
+        &format!("{} entries are safe on disk. Seal:", account.head.count),
+    );
     paper.line(2, &format!("{}:{}", account.head.count, account.head.hash));
-    paper.line(2, "Names are not proved. Times are shown and never used to order.");
+    paper.line(
+        2,
+        "Names are not proved. Times are shown and never used to order.",
+    );
 }

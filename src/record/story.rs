@@ -6,12 +6,12 @@
 
 use serde::Serialize;
 
+use super::Account;
 use super::chronicle;
 use super::show::{
     bound, condition_title, duty_title, instant, instrument_title, measured, role_title,
     step_title, subject, system, unit_of, value_title,
 };
-use super::Account;
 use crate::job::{Command, Correction, Event, Judged, Mode, State, Taken};
 use crate::journal::{Told, fold};
 use crate::procedure::{Grade, StepId, ValueId, When};
@@ -293,11 +293,20 @@ pub fn story(account: &Account<'_>) -> Story {
         names_proved: false,
         why: state.why.clone(),
         earlier: state.earlier.clone(),
-        opened: account.told.first().map_or_else(String::new, |first| instant(first.at)),
-        ended: state.ended.map(|end| (end.kind.key().to_owned(), instant(end.at))),
+        opened: account
+            .told
+            .first()
+            .map_or_else(String::new, |first| instant(first.at)),
+        ended: state
+            .ended
+            .map(|end| (end.kind.key().to_owned(), instant(end.at))),
         stands_in: stands_in(account),
         settings: settings(account, &walk),
-        values: state.values.iter().map(|(id, taken)| value(account, id, taken)).collect(),
+        values: state
+            .values
+            .iter()
+            .map(|(id, taken)| value(account, id, taken))
+            .collect(),
         series: series(account),
         verdicts: walk.verdicts,
         overrides: walk.overrides,
@@ -306,7 +315,11 @@ pub fn story(account: &Account<'_>) -> Story {
         stops: walk.stops,
         corrections: walk.corrections,
         owed: owed(account),
-        holding: state.conditions.keys().map(|id| condition_title(setup, id)).collect(),
+        holding: state
+            .conditions
+            .keys()
+            .map(|id| condition_title(setup, id))
+            .collect(),
         chronicle: walk.chronicle,
         entries: account.head.count,
         head: account.head.hash.to_string(),
@@ -359,7 +372,10 @@ pub(super) fn value(account: &Account<'_>, id: &ValueId, taken: &Taken) -> Value
         kind: taken.measured.kind().key().to_owned(),
         si: taken.measured.value().si(),
         expanded_si: taken.measured.expanded().si(),
-        instrument: taken.instrument.as_ref().map(|with| instrument_title(setup, with)),
+        instrument: taken
+            .instrument
+            .as_ref()
+            .map(|with| instrument_title(setup, with)),
         at: instant(taken.at),
         by: taken.by.to_string(),
         step: step_title(setup, &taken.step),
@@ -383,7 +399,11 @@ fn settings(account: &Account<'_>, walk: &Walk) -> Vec<Change> {
             setting: setting.map_or_else(|| of.to_string(), |setting| setting.title.clone()),
             when: if late { "as left" } else { "as found" },
             reading: reading.title.clone(),
-            value: account.state.values.get(id).map(|taken| value(account, id, taken)),
+            value: account
+                .state
+                .values
+                .get(id)
+                .map(|taken| value(account, id, taken)),
             against: walk.against.get(id).cloned().unwrap_or_default(),
         };
         changes.push((late, change));
@@ -497,7 +517,12 @@ impl Walk {
                 self.corrections.push(line(told, what));
             }
             Event::StopCalled { forced, .. } => {
-                self.stop(account, state, told, if *forced { "forced" } else { "called" });
+                self.stop(
+                    account,
+                    state,
+                    told,
+                    if *forced { "forced" } else { "called" },
+                );
             }
             Event::Resumed { .. } if matches!(told.command, Command::CarryOn) => {
                 self.stop(account, state, told, "carried on");
@@ -526,7 +551,10 @@ impl Walk {
             let Some(against) = against(account, step, judged) else {
                 continue;
             };
-            if let Some(limit) = account.setup.step(step).and_then(|s| s.limits.get(judged.limit))
+            if let Some(limit) = account
+                .setup
+                .step(step)
+                .and_then(|s| s.limits.get(judged.limit))
                 && let crate::procedure::Subject::Value(id) = &limit.subject
             {
                 let seen = self.against.entry(id.clone()).or_default();
@@ -540,7 +568,10 @@ impl Walk {
             });
         }
         for (limit, reason) in &state.current().overrides {
-            let limits = account.setup.step(step).map_or(&[][..], |step| &step.limits);
+            let limits = account
+                .setup
+                .step(step)
+                .map_or(&[][..], |step| &step.limits);
             let of = limits
                 .get(*limit)
                 .map_or_else(String::new, |limit| subject(account.setup, &limit.subject));

@@ -6,7 +6,9 @@
 use std::fmt;
 
 use crate::job::{Mode, Setup};
-use crate::journal::{Damage, Difference, Digest, Head, JobId, Ledger, Opened, Pins, Tail, pins, read};
+use crate::journal::{
+    Damage, Difference, Digest, Head, JobId, Ledger, Opened, Pins, Tail, pins, read,
+};
 
 /// What no check of the file alone can show.
 pub const UNDETECTABLE: &str = "\
@@ -118,7 +120,10 @@ impl fmt::Display for Finding {
                 f,
                 "The file ends in {bytes} bytes that are no entry: a power cut, or a last entry that was altered. Only a printed seal tells which."
             ),
-            Self::Empty => write!(f, "There is no whole first entry: this is not the record of a job."),
+            Self::Empty => write!(
+                f,
+                "There is no whole first entry: this is not the record of a job."
+            ),
             Self::NotUnderstood(what) => write!(f, "{what}"),
             Self::OtherJob { pinned, found } => write!(
                 f,

@@ -54,8 +54,7 @@ impl Desk {
             holder: &site.holder(by.as_str()),
             documents: &papers.files()?,
         };
-        let (job, writer) =
-            create(site.disk(), &beginning, &mut || site.draw_job(), &mut first)?;
+        let (job, writer) = create(site.disk(), &beginning, &mut || site.draw_job(), &mut first)?;
         let pins = papers.pins(mode, &job, site.program());
         let mut state = State::default();
         fold(&mut state, at, &events);

@@ -20,7 +20,11 @@ pub(super) fn list(site: &Site, out: &mut dyn Write) -> Result<u8, JobsError> {
         writeln!(out, "{}", line(site, id))?;
     }
     if !drills.is_empty() {
-        writeln!(out, "{}PRACTICE, no jobs:", if jobs.is_empty() { "" } else { "\n" })?;
+        writeln!(
+            out,
+            "{}PRACTICE, no jobs:",
+            if jobs.is_empty() { "" } else { "\n" }
+        )?;
     }
     for id in &drills {
         writeln!(out, "{}", line(site, id))?;
@@ -38,7 +42,10 @@ fn line(site: &Site, id: &JobId) -> String {
         }
     };
     let (setup, state) = (desk.setup(), desk.state());
-    let opened = desk.told().first().map_or_else(String::new, |told| instant(told.at));
+    let opened = desk
+        .told()
+        .first()
+        .map_or_else(String::new, |told| instant(told.at));
     let stands = match (&state.ended, state.step().and_then(|step| setup.step(step))) {
         (Some(end), _) => end.kind.key().replace('_', " "),
         (None, Some(step)) => format!("stands in \"{}\"", step.title),

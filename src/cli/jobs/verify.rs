@@ -74,10 +74,17 @@ fn tell(report: &Report, out: &mut dyn Write) -> Result<(), JobsError> {
         };
         writeln!(out, "Job {}{practice}", pins.job)?;
         for (entry, version) in &report.programs {
-            writeln!(out, "  written by levelhand {version} from entry {entry} on")?;
+            writeln!(
+                out,
+                "  written by levelhand {version} from entry {entry} on"
+            )?;
         }
     }
-    writeln!(out, "  {} entries, seal {}:{}", report.head.count, report.head.count, report.head.hash)?;
+    writeln!(
+        out,
+        "  {} entries, seal {}:{}",
+        report.head.count, report.head.count, report.head.hash
+    )?;
     if report.near > 0 {
         writeln!(
             out,
