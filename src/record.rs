@@ -27,7 +27,7 @@ pub use story::{
     Against, Change, Document, Hold, Instrument, Line, Owed, Point, Revision, Stop, Story, Value,
     Verdict, story,
 };
-pub use verify::{Exhibit, Finding, Report, Seal, SealError, UNDETECTABLE, verify};
+pub use verify::{Exhibit, Flaw, Report, Seal, SealError, UNDETECTABLE, verify};
 
 /// A job, as it stands after some entry.
 #[derive(Debug, Clone, Copy)]

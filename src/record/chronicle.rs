@@ -172,7 +172,9 @@ fn followed(setup: &Setup, event: &Event) -> Option<String> {
         Event::StopCalled { forced: true, .. } => {
             Some("work had to stop: what made this place safe was undone".to_owned())
         }
-        Event::Ended { kind, .. } => Some(format!("the job is over: {}", kind.key())),
+        Event::Ended { kind, .. } => {
+            Some(format!("the job is over: {}", kind.key().replace('_', " ")))
+        }
         _ => None,
     }
 }

@@ -140,7 +140,7 @@ fn lines(heading: &str, lines: &[Line], paper: &mut Paper) {
         paper.hanging(
             2,
             8,
-            &format!("{:<5} {} {}: {}", line.entry, line.at, line.by, line.what),
+            &format!("#{} {} {}: {}", line.entry, line.at, line.by, line.what),
         );
     }
 }
@@ -155,7 +155,7 @@ fn stops(story: &Story, paper: &mut Paper) {
             2,
             8,
             &format!(
-                "{:<5} {} {} in \"{}\"",
+                "#{} {} {} in \"{}\"",
                 stop.entry, stop.at, stop.what, stop.step
             ),
         );
@@ -173,7 +173,7 @@ fn verdicts(story: &Story, paper: &mut Paper) {
             2,
             8,
             &format!(
-                "{:<5} \"{}\": {}",
+                "#{} \"{}\": {}",
                 verdict.entry, verdict.step, against.subject
             ),
         );
@@ -235,7 +235,7 @@ fn holds(story: &Story, paper: &mut Paper) {
             2,
             8,
             &format!(
-                "{:<5} {}, \"{}\": {} by {}, {} key events, {} ms apart, {} broken off before, terminal {}",
+                "#{} {}, \"{}\": {} by {}, {} key events, {} ms apart, {} broken off before, terminal {}",
                 hold.entry,
                 hold.by,
                 hold.step,

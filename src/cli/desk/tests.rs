@@ -11,7 +11,7 @@ use crate::job::{Correction, Mode, Place, replay};
 use crate::journal::fault::{Memory, Upset};
 use crate::journal::{Digest, Disagreement};
 use crate::procedure::{ChoiceId, ConditionId, DutyId, ValueId};
-use crate::record::{Exhibit, Finding, Report, Seal, page, verify};
+use crate::record::{Exhibit, Flaw, Report, Seal, page, verify};
 
 fn ann() -> crate::job::Person {
     person("Ann Lee")
@@ -132,7 +132,7 @@ fn a_job_cut_anywhere_resumes_at_its_last_whole_entry_or_is_no_job() {
     let disk = Memory::new();
     let (id, path, bytes) = closed(&disk);
     let whole = check(&bytes, None);
-    assert!(whole.is_good(), "{:?}", whole.findings);
+    assert!(whole.is_good(), "{:?}", whole.flaws);
     let full = Desk::read(site(&disk, 2), &id).unwrap();
     let ends: Vec<usize> = (0..bytes.len()).filter(|at| bytes[*at] == b'\n').collect();
     for cut in 0..=bytes.len() {
@@ -194,11 +194,11 @@ fn a_flipped_bit_is_found_wherever_it_is() {
         let report = check(&altered, None);
         assert!(!report.is_good(), "byte {at}");
         let torn = report
-            .findings
+            .flaws
             .iter()
-            .any(|finding| matches!(finding, Finding::Torn { .. }));
+            .any(|flaw| matches!(flaw, Flaw::Torn { .. }));
         // Only in the last line can it look like a power cut.
-        assert_eq!(torn, at >= last, "byte {at}: {:?}", report.findings);
+        assert_eq!(torn, at >= last, "byte {at}: {:?}", report.flaws);
     }
 }
 
@@ -277,9 +277,12 @@ fn an_edit_that_rechains_is_found_by_deciding_again() {
         );
         let report = check(&altered, None);
         assert!(
-            report.findings.iter().any(|finding| matches!(finding, Finding::Differs(difference) if difference.entry <= entry)),
+            report
+                .flaws
+                .iter()
+                .any(|flaw| matches!(flaw, Flaw::Differs(difference) if difference.entry <= entry)),
             "{what}: {:?}",
-            report.findings
+            report.flaws
         );
         disk.put(&path, &altered);
         let desk = Desk::open(site(&disk, 2), &id, &ann()).unwrap();
@@ -303,10 +306,10 @@ fn a_clock_that_runs_back_within_a_session_is_named() {
         })
     });
     let report = check(&altered, None);
-    assert!(report.findings.iter().any(|finding| matches!(
-        finding,
-        Finding::Differs(difference) if difference.entry == 4 && difference.what == Disagreement::Clock
-    )), "{:?}", report.findings);
+    assert!(report.flaws.iter().any(|flaw| matches!(
+        flaw,
+        Flaw::Differs(difference) if difference.entry == 4 && difference.what == Disagreement::Clock
+    )), "{:?}", report.flaws);
 }
 
 /// A whole record written anew with the program is consistent in itself: only
@@ -328,7 +331,7 @@ fn a_record_written_anew_shows_only_against_the_printed_seal() {
     let bytes = elsewhere.peek(&journal(&forged)).unwrap();
     assert!(check(&bytes, None).is_good());
     let report = check(&bytes, Some(printed));
-    assert_eq!(report.findings, [Finding::OtherSeal { count: 11 }]);
+    assert_eq!(report.flaws, [Flaw::OtherSeal { count: 11 }]);
     let own = disk.peek(&journal(&desk)).unwrap();
     let report = check(&own, Some(printed));
     assert!(report.is_good() && report.sealed);
@@ -347,8 +350,8 @@ fn a_cut_end_shows_only_against_the_printed_seal() {
     assert!(check(&bytes[..last], None).is_good());
     let report = check(&bytes[..last], Some(printed));
     assert_eq!(
-        report.findings,
-        [Finding::CutOff {
+        report.flaws,
+        [Flaw::CutOff {
             sealed: 11,
             found: 10
         }]
@@ -535,4 +538,38 @@ fn the_page_of_a_job_shows_both_values_of_a_correction() {
     assert_eq!(json["mode"], "JOB");
     assert_eq!(json["owed"][0]["to"], "Cy Fox");
     assert!(data.chars().all(|c| c == '\n' || !c.is_control()));
+}
+
+/// The journal of another version, with the working `change` moved by a share of itself.
+fn moved(bytes: &[u8], program: &str, share: f64) -> Vec<u8> {
+    rechained(bytes, |at, line| {
+        let line = line.replace("9.9.9-test", program);
+        if at != 9 {
+            return Some(line);
+        }
+        let (head, rest) = line
+            .split_once(r#"{"worked":{"working":"change","taken":{"m":{"k":"length","si":"#)
+            .unwrap();
+        let (number, rest) = rest.split_once(',').unwrap();
+        let number = number.parse::<f64>().unwrap() * (1.0 + share);
+        Some(format!(
+            r#"{head}{{"worked":{{"working":"change","taken":{{"m":{{"k":"length","si":{number},{rest}"#
+        ))
+    })
+}
+
+#[test]
+fn the_last_digits_of_another_versions_workings_are_let_go_and_counted() {
+    let disk = Memory::new();
+    let (_, _, bytes) = closed(&disk);
+    let tried = |program, share| {
+        let report = check(&moved(&bytes, program, share), None);
+        (report.is_good(), report.near)
+    };
+    assert_eq!(tried("9.9.9-test", 0.0), (true, 0));
+    assert_eq!(tried("0.0.1", 0.0), (true, 0));
+    // Entry 9 works it out; entry 10 would do so again.
+    assert_eq!(tried("0.0.1", 1e-12), (true, 2));
+    assert_eq!(tried("0.0.1", 1e-5), (false, 0));
+    assert_eq!(tried("9.9.9-test", 1e-12), (false, 0));
 }

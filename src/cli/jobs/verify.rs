@@ -92,8 +92,8 @@ fn tell(report: &Report, out: &mut dyn Write) -> Result<(), JobsError> {
             report.near
         )?;
     }
-    for finding in &report.findings {
-        writeln!(out, "FOUND: {finding}")?;
+    for flaw in &report.flaws {
+        writeln!(out, "FOUND: {flaw}")?;
     }
     if report.is_good() {
         writeln!(
