@@ -7,6 +7,13 @@
 //! append between them on another thread.
 //!
 //! Must not know of keys and screens.
+#![cfg_attr(
+    not(test),
+    allow(
+        dead_code,
+        reason = "the full-screen program drives it; nothing else does yet"
+    )
+)]
 
 mod begin;
 mod failure;

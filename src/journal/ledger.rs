@@ -279,20 +279,20 @@ fn all_near(state: &State, recorded: &[Event], decided: &[Event]) -> bool {
 
 /// Whether an event gives a working or verdicts as they stand already.
 fn says_nothing(state: &State, event: &Event) -> bool {
-    match event {
-        Event::Worked { working, taken } => state.value(working).is_some_and(|held| {
+    if let Event::Worked { working, taken } = event {
+        return state.value(working).is_some_and(|held| {
             measured_near(&scale(state, event), &held.measured, &taken.measured)
-        }),
-        Event::Judged(judged) => {
-            let (held, scale) = (&state.current().judged, scale(state, event));
-            held.len() == judged.len()
-                && held
-                    .iter()
-                    .zip(judged)
-                    .all(|(held, judged)| judged_near(&scale, held, judged))
-        }
-        _ => false,
+        });
     }
+    let Event::Judged(judged) = event else {
+        return false;
+    };
+    let (held, scale) = (&state.current().judged, scale(state, event));
+    held.len() == judged.len()
+        && held
+            .iter()
+            .zip(judged)
+            .all(|(held, judged)| judged_near(&scale, held, judged))
 }
 
 fn is_near(scale: &BTreeMap<Kind, f64>, recorded: &Event, decided: &Event) -> bool {
@@ -355,9 +355,10 @@ fn near(scale: &BTreeMap<Kind, f64>, x: Quantity, y: Quantity) -> bool {
 /// values carries the last digits of the large ones.
 fn scale(state: &State, decided: &Event) -> BTreeMap<Kind, f64> {
     let mut scale = BTreeMap::new();
-    let own = match decided {
-        Event::Worked { taken, .. } | Event::Replaced { taken, .. } => Some(taken),
-        _ => None,
+    let own = if let Event::Worked { taken, .. } | Event::Replaced { taken, .. } = decided {
+        Some(taken)
+    } else {
+        None
     };
     for taken in state.values.values().chain(own) {
         let value = taken.measured.value();

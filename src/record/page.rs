@@ -116,8 +116,12 @@ fn read_with(value: &Value) -> String {
         .instrument
         .as_ref()
         .map_or_else(String::new, |with| format!(", with {with}"));
-    let marks: String = value.marks.iter().map(|mark| format!(", {mark}")).collect();
-    format!("{}{with}, {}, {}{marks}", value.shown, value.by, value.at)
+    let said = format!("{}{with}, {}, {}", value.shown, value.by, value.at);
+    let marks = value.marks.iter().copied();
+    std::iter::once(said.as_str())
+        .chain(marks)
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 fn limit(indent: usize, against: &Against, paper: &mut Paper) {

@@ -283,7 +283,7 @@ fn holding(account: &Account<'_>, paper: &mut Paper) {
 }
 
 fn minutes(ms: u64) -> String {
-    if ms >= 60_000 && ms % 60_000 == 0 {
+    if ms >= 60_000 && ms.is_multiple_of(60_000) {
         format!("{} min", ms / 60_000)
     } else {
         format!("{} s", ms / 1000)

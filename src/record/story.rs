@@ -536,7 +536,34 @@ impl Walk {
             }
             Event::StopTaken { .. } => self.stop(account, state, told, "taken"),
             Event::Replaced { value, taken } => self.judge_anew(account, value, taken),
-            _ => {}
+            Event::Opened { .. }
+            | Event::Resumed { .. }
+            | Event::ClockWentBack { .. }
+            | Event::Recovered { .. }
+            | Event::SignedOn { .. }
+            | Event::AtDoor { .. }
+            | Event::Entered { .. }
+            | Event::Ticked { .. }
+            | Event::Read { .. }
+            | Event::Witnessed { .. }
+            | Event::ZeroFound { .. }
+            | Event::Worked { .. }
+            | Event::Judged(_)
+            | Event::WatchBegun { .. }
+            | Event::Watched { .. }
+            | Event::Overridden { .. }
+            | Event::Begun { .. }
+            | Event::Pressed { .. }
+            | Event::Attested { .. }
+            | Event::ReTicked { .. }
+            | Event::RepeatOwed { .. }
+            | Event::RepeatBegun { .. }
+            | Event::RepeatEnded { passed: false, .. }
+            | Event::InstrumentUsed { .. }
+            | Event::HandedOver { .. }
+            | Event::RepeatsHandedOver { .. }
+            | Event::Noted { .. }
+            | Event::Ended { .. } => {}
         }
     }
 
@@ -629,13 +656,14 @@ fn here(account: &Account<'_>, state: &State) -> String {
 }
 
 fn corrected(account: &Account<'_>, command: &Command, subject: &str) -> String {
-    match command {
-        Command::Correct {
-            what: Correction::Tick { step, .. } | Correction::Choice { step, .. },
-            ..
-        } => format!("{subject}, in \"{}\"", step_title(account.setup, step)),
-        _ => subject.to_owned(),
+    if let Command::Correct {
+        what: Correction::Tick { step, .. } | Correction::Choice { step, .. },
+        ..
+    } = command
+    {
+        return format!("{subject}, in \"{}\"", step_title(account.setup, step));
     }
+    subject.to_owned()
 }
 
 /// A limit as it was judged, in words.

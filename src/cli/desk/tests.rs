@@ -32,7 +32,7 @@ fn closed(disk: &Memory) -> (JobId, PathBuf, Vec<u8>) {
 
 fn check(journal: &[u8], seal: Option<Seal>) -> Report {
     let papers = papers();
-    let files = [&papers.procedure, &papers.sheet, &papers.instruments].map(|file| file.as_slice());
+    let files = [&papers.procedure, &papers.sheet, &papers.instruments].map(Vec::as_slice);
     verify(&Exhibit {
         journal,
         stands: None,
@@ -61,7 +61,10 @@ fn rechained(bytes: &[u8], edit: impl Fn(usize, &str) -> Option<String>) -> Vec<
         let (body, _) = rest.split_once(",\"prev\":").unwrap();
         let body = format!(r#"{{"v":1,"seq":{seq},"at":{body},"prev":"{prev}""#);
         prev = Digest::of(body.as_bytes());
-        out.push_str(&format!("{body},\"h\":\"{prev}\"}}\n"));
+        out.push_str(&body);
+        out.push_str(",\"h\":\"");
+        out.push_str(&prev.to_string());
+        out.push_str("\"}\n");
     }
     out.into_bytes()
 }
@@ -204,6 +207,7 @@ fn a_flipped_bit_is_found_wherever_it_is() {
 
 /// Each edit is chained anew, so that the chain itself shows nothing.
 #[test]
+#[expect(clippy::too_many_lines, reason = "a list of edits")]
 fn an_edit_that_rechains_is_found_by_deciding_again() {
     let disk = Memory::new();
     let (id, path, bytes) = closed(&disk);
@@ -322,10 +326,8 @@ fn a_record_written_anew_shows_only_against_the_printed_seal() {
     let elsewhere = Memory::new();
     let mut forged = begun(&elsewhere, Mode::Job);
     for command in commands() {
-        let command = match command {
-            Command::Read { reading, .. } if reading.as_str() == "left" => read("left", 191.0),
-            other => other,
-        };
+        let left = matches!(&command, Command::Read { reading, .. } if reading.as_str() == "left");
+        let command = if left { read("left", 191.0) } else { command };
         forged.act(&command).unwrap();
     }
     let bytes = elsewhere.peek(&journal(&forged)).unwrap();
