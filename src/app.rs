@@ -31,9 +31,10 @@ pub use item::{Item, ItemKind};
 pub use keys::{KeyHint, key_line};
 pub use over::{MenuRow, Over, Purpose, Reason};
 pub use preview::{Preview, preview};
-pub use review::{Review, ReviewRow};
+pub use review::{Review, ReviewRow, review_stage};
 pub use start::{Start, StartRow};
 pub use trial::Trial;
+pub use update::instrument_rows;
 pub use work::{Page, Pending, Work};
 
 use crate::hold;

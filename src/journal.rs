@@ -54,7 +54,7 @@ pub use failure::{Failure, exit};
 pub use folder::{FileName, Folder};
 pub use holder::{Holder, Lock};
 pub use job_id::{DirId, JobId};
-pub use ledger::{Agreement, Difference, Disagreement, Ledger, fold};
+pub use ledger::{Agreement, Difference, Disagreement, Ledger, fold, signer};
 pub use opening::{Beginning, Resumed, create, look, resume};
 pub use reading::{Head, Opened, Tail, read};
 pub use recovery::Removed;

@@ -28,7 +28,12 @@ pub mod journal;
 
 pub mod document;
 
+pub mod record;
+
 pub mod app;
+
+pub mod screen;
 
 pub mod io;
 
+pub mod cli;

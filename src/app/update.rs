@@ -169,6 +169,11 @@ impl App {
                 if self.trial_takes(stamped, *key) || self.hold_takes(*key) {
                     return Vec::new();
                 }
+                // Stop work is never swallowed; the tail of a hold is.
+                let stops = *key == Key::Esc || modifiers.ctrl;
+                if !stops && self.hold.swallows(stamped) {
+                    return Vec::new();
+                }
                 match action(self, *key, *modifiers) {
                     Some(action) => self.update(action),
                     None => Vec::new(),
@@ -679,7 +684,7 @@ fn on_review(work: &mut Work, mut review: Review, action: &Action, offset: i32) 
 }
 
 /// Which instrument could be used for what, in the order of the screen.
-pub(crate) fn instrument_rows(work: &Work) -> Vec<(RoleId, InstrumentId, bool)> {
+pub fn instrument_rows(work: &Work) -> Vec<(RoleId, InstrumentId, bool)> {
     let mut rows = Vec::new();
     for (role, wanted) in &work.setup.procedure.roles {
         for (id, instrument) in &work.setup.instruments.list {

@@ -170,7 +170,11 @@ impl Ledger {
         let mut clocks = BTreeMap::new();
         for entry in entries {
             let told = wire::understand(entry)?;
-            ledger.agreement.dirs.entry(entry.dir.clone()).or_insert(entry.seq);
+            ledger
+                .agreement
+                .dirs
+                .entry(entry.dir.clone())
+                .or_insert(entry.seq);
             if let Some(program) = &told.program {
                 ledger.agreement.programs.push((told.seq, program.clone()));
             }
@@ -197,7 +201,7 @@ impl Ledger {
             events,
             ..
         } = told;
-        if let Some(keyboard) = keyboard(&self.state, command)
+        if let Some(keyboard) = signer(&self.state, command)
             && keyboard != by
         {
             let what = Disagreement::By {
@@ -236,7 +240,7 @@ pub fn fold(state: &mut State, at: At, events: &[Event]) {
 }
 
 /// Who signs an entry: whoever has the keyboard once the command is given.
-fn keyboard<'a>(state: &'a State, command: &'a Command) -> Option<&'a str> {
+pub fn signer<'a>(state: &'a State, command: &'a Command) -> Option<&'a str> {
     if let Command::Open { by, .. } | Command::Resume { by } | Command::SignOn { by } = command {
         return Some(by.as_str());
     }
@@ -260,12 +264,9 @@ fn otherwise(recorded: &[Event], decided: &[Event]) -> Disagreement {
 /// Whether two lists of events are equal but for the last digits of workings.
 fn all_near(state: &State, recorded: &[Event], decided: &[Event]) -> bool {
     recorded.len() == decided.len()
-        && recorded
-            .iter()
-            .zip(decided)
-            .all(|(recorded, decided)| {
-                recorded == decided || is_near(&scale(state, decided), recorded, decided)
-            })
+        && recorded.iter().zip(decided).all(|(recorded, decided)| {
+            recorded == decided || is_near(&scale(state, decided), recorded, decided)
+        })
 }
 
 fn is_near(scale: &BTreeMap<Kind, f64>, recorded: &Event, decided: &Event) -> bool {

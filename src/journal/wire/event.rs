@@ -202,9 +202,7 @@ fn way(way: &Way) -> WayRec {
 
 fn take_way(record: &WayRec) -> Result<Way, String> {
     Ok(match record {
-        WayRec::Outcome(key) => {
-            Way::Outcome(word(Outcome::from_key(key), "the outcome", key)?)
-        }
+        WayRec::Outcome(key) => Way::Outcome(word(Outcome::from_key(key), "the outcome", key)?),
         WayRec::Choice(choice) => Way::Choice(id(ChoiceId::new, choice)?),
     })
 }

@@ -1,0 +1,83 @@
+//! The program's verbs, one file each, and the wiring of engine, journal and disk.
+
+mod check;
+mod clerk;
+mod completions;
+pub(crate) mod desk;
+mod full;
+mod library;
+mod output;
+mod rehearse;
+pub mod shipped;
+mod summary;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use crate::io::exit;
+
+/// Guides a workshop through setting the ride height of an air-sprung,
+/// electronically levelled axle. Without a verb it opens full-screen on its board.
+///
+/// The vehicle maker's instructions, local rules and licensed practice come before
+/// anything this program shows.
+#[derive(Debug, Parser)]
+#[command(
+    name = "levelhand",
+    version,
+    after_help = "Examples:\n  levelhand                       open full-screen\n  levelhand check my_truck.json   look through a document\n  levelhand rehearse --ways       play every shipped rehearsal\n  levelhand jobs list             list the jobs on this computer\n\nExit codes: 0 good; 1 something was found; 2 wrong use or bad input; 3 the disk refused;\n4 a record is damaged; 5 another program holds the job; 70 a fault of this program."
+)]
+struct Args {
+    /// Keep jobs and settings in this directory instead of the usual one.
+    #[arg(long, global = true, value_name = "DIR")]
+    data: Option<PathBuf>,
+    /// Colours on the screen.
+    #[arg(long, global = true, value_enum, default_value_t = Colour::Auto)]
+    color: Colour,
+    #[command(subcommand)]
+    verb: Option<Verb>,
+}
+
+/// Which colours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Colour {
+    /// The sixteen, unless `NO_COLOR` is set.
+    Auto,
+    /// The sixteen.
+    #[value(name = "16")]
+    Sixteen,
+    /// None.
+    Never,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Check(check::Check),
+    Rehearse(rehearse::Rehearse),
+    Completions(completions::Completions),
+}
+
+/// Runs the program with the arguments of the process.
+pub fn run() -> ExitCode {
+    let args = match Args::try_parse() {
+        Ok(args) => args,
+        Err(error) => return output::usage(&error),
+    };
+    let code = match &args.verb {
+        None => full::run(&args),
+        Some(Verb::Check(verb)) => check::run(verb),
+        Some(Verb::Rehearse(verb)) => rehearse::run(verb),
+        Some(Verb::Completions(verb)) => completions::run(verb),
+    };
+    ExitCode::from(code)
+}
+
+/// The whole command, for completions and for tests of its help.
+pub(crate) fn command() -> clap::Command {
+    <Args as clap::CommandFactory>::command()
+}
+
+/// A wrong use that clap did not see.
+pub(crate) const USAGE: u8 = exit::USAGE;

@@ -1,0 +1,80 @@
+//! The exact bytes of the documents that a job is pinned to.
+
+use super::DeskError;
+use crate::job::Mode;
+use crate::journal::{Digest, Failure, FileName, Folder, JobId, Pins, Storage};
+
+/// The procedure's file in a job.
+pub(crate) const PROCEDURE: &str = "procedure.json";
+/// The sheet's.
+pub(crate) const SHEET: &str = "sheet.json";
+/// The list of instruments'.
+pub(crate) const INSTRUMENTS: &str = "instruments.json";
+
+/// A job's documents, byte for byte.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Papers {
+    /// The procedure.
+    pub(crate) procedure: Vec<u8>,
+    /// The sheet.
+    pub(crate) sheet: Vec<u8>,
+    /// The list of instruments.
+    pub(crate) instruments: Vec<u8>,
+}
+
+impl Papers {
+    /// What entry 0 pins them to.
+    pub(super) fn pins(&self, mode: Mode, job: &JobId, program: &str) -> Pins {
+        Pins {
+            mode,
+            job: job.clone(),
+            program: program.to_owned(),
+            procedure: Digest::of(&self.procedure),
+            sheet: Digest::of(&self.sheet),
+            instruments: Digest::of(&self.instruments),
+        }
+    }
+
+    /// As a new job's files.
+    pub(super) fn files(&self) -> Result<Vec<(FileName, Vec<u8>)>, Failure> {
+        [
+            (PROCEDURE, &self.procedure),
+            (SHEET, &self.sheet),
+            (INSTRUMENTS, &self.instruments),
+        ]
+        .into_iter()
+        .map(|(name, bytes)| Ok((FileName::parse(name)?, bytes.clone())))
+        .collect()
+    }
+
+    /// Those of a job, if they are the ones it was begun with.
+    pub(super) fn of_job(
+        disk: &dyn Storage,
+        folder: &Folder,
+        pins: &Pins,
+    ) -> Result<Self, DeskError> {
+        let pinned = |name: &'static str, pinned: Digest| {
+            let path = folder.document(&FileName::parse(name)?);
+            let bytes = disk.read(&path).map_err(|source| Failure::Storage {
+                doing: "read",
+                path,
+                source,
+            })?;
+            let found = Digest::of(&bytes);
+            if found == pinned {
+                Ok(bytes)
+            } else {
+                Err(DeskError::OtherDocument {
+                    name,
+                    pinned,
+                    found,
+                })
+            }
+        };
+        Ok(Self {
+            procedure: pinned(PROCEDURE, pins.procedure)?,
+            sheet: pinned(SHEET, pins.sheet)?,
+            instruments: pinned(INSTRUMENTS, pins.instruments)?,
+        })
+    }
+}
