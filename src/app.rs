@@ -31,9 +31,10 @@ pub use item::{Item, ItemKind};
 pub use keys::{KeyHint, key_line};
 pub use over::{MenuRow, Over, Purpose, Reason};
 pub use preview::{Preview, preview};
-pub use review::{Review, ReviewRow};
+pub use review::{Review, ReviewRow, review_stage};
 pub use start::{Start, StartRow};
 pub use trial::Trial;
+pub use update::instrument_rows;
 pub use work::{Page, Pending, Work};
 
 use crate::hold;
@@ -82,7 +83,7 @@ pub enum Screen {
     /// Jobs to start, to go on with, to look at.
     Board(Board),
     /// A new job, before it is opened.
-    Start(Start),
+    Start(Box<Start>),
     /// A job.
     Work(Box<Work>),
     /// The trial of the hold key.

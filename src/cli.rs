@@ -1,53 +1,101 @@
 //! The program's verbs, one file each, and the wiring of engine, journal and disk.
 
+mod check;
+mod clerk;
+mod completions;
 pub(crate) mod desk;
+mod full;
 pub(crate) mod jobs;
+mod library;
+mod output;
+mod rehearse;
 #[cfg(test)]
 pub(crate) mod sample;
+pub mod shipped;
+mod summary;
 
-use std::ffi::OsString;
-use std::io::Write;
 use std::path::PathBuf;
+use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::io::place::Place;
 
-/// `levelhand jobs` by itself.
+/// Guides a workshop through setting the ride height of an air-sprung,
+/// electronically levelled axle. Without a verb it opens full-screen on its board.
+///
+/// The vehicle maker's instructions, local rules and licensed practice come before
+/// anything this program shows.
 #[derive(Debug, Parser)]
-#[command(name = "levelhand jobs")]
-struct JobsAlone {
-    /// Where the data lie, instead of the platform's own place
-    #[arg(long, value_name = "DIR", global = true)]
+#[command(
+    name = "levelhand",
+    version,
+    after_help = "Examples:\n  levelhand                       open full-screen\n  levelhand check my_truck.json   look through a document\n  levelhand rehearse --ways       play every shipped rehearsal\n  levelhand jobs list             list the jobs on this computer\n\nExit codes: 0 good; 1 something was found; 2 wrong use or bad input; 3 the disk refused;\n4 a record is damaged; 5 another program holds the job; 70 a fault of this program."
+)]
+struct Args {
+    /// Keep jobs and settings in this directory instead of the usual one.
+    #[arg(long, global = true, value_name = "DIR")]
     data: Option<PathBuf>,
-    #[command(flatten)]
-    jobs: jobs::Jobs,
+    /// Colours on the screen.
+    #[arg(long, global = true, value_enum, default_value_t = Colour::Auto)]
+    color: Colour,
+    #[command(subcommand)]
+    verb: Option<Verb>,
 }
 
-/// Runs `levelhand jobs` with these arguments, the program's name first. Gives
-/// the exit code (see [`crate::journal::exit`]).
-pub fn jobs(
-    args: impl IntoIterator<Item = OsString>,
-    out: &mut dyn Write,
-    err: &mut dyn Write,
-) -> u8 {
-    // Nobody is left to tell when writing fails.
-    let told = |writer: &mut dyn Write, text: String| drop(writer.write_all(text.as_bytes()));
-    match JobsAlone::try_parse_from(args) {
-        Ok(alone) => match Place::find(alone.data) {
-            Ok(place) => jobs::run(&alone.jobs, place, out, err),
-            Err(failure) => {
-                told(err, format!("{failure}\n"));
-                failure.exit_code()
-            }
-        },
-        Err(usage) if usage.use_stderr() => {
-            told(err, usage.to_string());
-            crate::journal::exit::USAGE
-        }
-        Err(help) => {
-            told(out, help.to_string());
-            crate::journal::exit::OK
+/// Which colours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Colour {
+    /// The sixteen, unless `NO_COLOR` is set.
+    Auto,
+    /// The sixteen.
+    #[value(name = "16")]
+    Sixteen,
+    /// None.
+    Never,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Check(check::Check),
+    Rehearse(rehearse::Rehearse),
+    Jobs(jobs::Jobs),
+    Completions(completions::Completions),
+}
+
+/// Runs the program with the arguments of the process.
+pub fn run() -> ExitCode {
+    let args = match Args::try_parse() {
+        Ok(args) => args,
+        Err(error) => return output::usage(&error),
+    };
+    let code = match &args.verb {
+        None => full::run(&args),
+        Some(Verb::Check(verb)) => check::run(verb),
+        Some(Verb::Rehearse(verb)) => rehearse::run(verb),
+        Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
+        Some(Verb::Completions(verb)) => completions::run(verb),
+    };
+    ExitCode::from(code)
+}
+
+/// Finds the data and looks at the jobs there.
+fn run_jobs(verb: &jobs::Jobs, data: Option<PathBuf>) -> u8 {
+    match Place::find(data) {
+        Ok(place) => jobs::run(
+            verb,
+            place,
+            &mut std::io::stdout().lock(),
+            &mut std::io::stderr().lock(),
+        ),
+        Err(failure) => {
+            output::complain(&failure.to_string());
+            failure.exit_code()
         }
     }
+}
+
+/// The whole command, for completions and for tests of its help.
+pub(crate) fn command() -> clap::Command {
+    <Args as clap::CommandFactory>::command()
 }

@@ -16,6 +16,7 @@ mod measure;
 mod name;
 mod place;
 mod reader;
+mod rehearsal;
 mod rule;
 mod sheet;
 mod step;
@@ -26,8 +27,9 @@ pub use code::CODES;
 pub use fit::fit;
 pub use place::Places;
 
-use crate::finding::{Finding, Placed};
+use crate::finding::{Finding, Placed, Subject};
 use crate::procedure::{Instruments, Procedure, Sheet};
+use crate::rehearsal::Rehearsal;
 use json::{Node, Span};
 use reader::Reader;
 
@@ -66,6 +68,13 @@ pub fn instruments(name: &str, bytes: &[u8]) -> Loaded<Instruments> {
     })
 }
 
+/// Reads a rehearsal.
+pub fn rehearsal(name: &str, bytes: &[u8]) -> Loaded<Rehearsal> {
+    load(name, bytes, |reader, root| {
+        (reader.rehearsal(root), Vec::new())
+    })
+}
+
 /// What a reader makes of a tree: the value, and the bodies of fragments with the
 /// first use of each.
 type Made<T> = (Option<T>, Vec<(Span, Span)>);
@@ -80,19 +89,42 @@ fn load<T>(
     let mut value = None;
     if let Some(root) = root {
         let mut reader = Reader::default();
+        reader.told = findings
+            .iter()
+            .filter(|f| f.code == code::CONTROL_CHARACTER)
+            .map(|f| places.start(&f.subject))
+            .collect();
         let (made, bodies) = read(&mut reader, &root);
         value = made;
         places.spots = reader.spots;
         places.bodies = bodies;
         findings.append(&mut reader.findings);
     }
-    // By place, and in the order found where two stand at one place.
-    findings.sort_by_key(|f| places.start(&f.subject));
     let value = value.filter(|_| !findings.iter().any(Finding::is_error));
+    // By place, and in the order found where two stand at one place.
+    findings.sort_by_cached_key(|f| places.start(&f.subject));
+    shorten(&mut findings);
     Loaded {
         value,
         findings,
         places,
+    }
+}
+
+/// The most findings that are told of one document. Nobody reads more, and each
+/// costs a walk through the text.
+const MOST: usize = 200;
+
+/// Cuts what nobody would read, and says so.
+fn shorten(findings: &mut Vec<Finding>) {
+    let more = findings.len().saturating_sub(MOST);
+    if more > 0 {
+        findings.truncate(MOST);
+        let sentence = format!("{more} more findings are left out here");
+        findings.push(
+            Finding::error(code::TOO_MANY, Subject::Document, sentence)
+                .help("mend the first ones; the others often go with them"),
+        );
     }
 }
 

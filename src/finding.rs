@@ -10,7 +10,7 @@ mod escape;
 mod near;
 
 pub use draw::draw_all;
-pub use escape::escape;
+pub use escape::{escape, is_steering};
 pub use near::{listed, near, near_help};
 
 use std::fmt;
@@ -159,6 +159,7 @@ impl Subject {
     }
 
     /// The thing that this is a part of; itself for what stands alone.
+    #[must_use]
     pub fn owner(&self) -> Self {
         match self {
             Self::Field(of, _) => of.owner(),

@@ -14,6 +14,17 @@
 //! draw [`Judge::view`]. When a prompt is closed, ask [`Session::swallows`]
 //! before any input is used.
 //!
+//! What is decided here and not in the design of the tiers:
+//!
+//! - F and J count with Shift too, and so does `t`: under Caps Lock most
+//!   terminals send a capital with Shift, and nothing can tell the two apart.
+//!   With Ctrl, Alt or Super they cancel; so does Space with any modifier.
+//! - Another key let go cancels, except before the prompt is armed: there it
+//!   is the key that opened the prompt.
+//! - `t` chooses two keys in turn for this prompt, as long as NOW LET GO is not
+//!   shown; later it is a key like any other.
+//! - After taps in turn, letting go is a short silence of both keys.
+//!
 //! Invariants: no commit without the rules of its tier and the rules common to
 //! all; whatever is not understood cancels; time comes only with the inputs,
 //! and passes only by ticks, so that what counts could also be seen.
@@ -31,6 +42,7 @@ mod proven;
 mod repeat;
 mod rhythm;
 mod session;
+mod strand;
 mod turn;
 mod valve;
 mod view;

@@ -5,8 +5,12 @@
 
 pub mod clock;
 pub mod disk;
+pub mod keyboard;
 pub mod lock;
 pub mod place;
+pub mod prefs;
 pub mod seed;
+pub mod shop;
+pub mod terminal;
 
 pub use crate::journal::{Failure, exit};

@@ -32,6 +32,8 @@ pub mod record;
 
 pub mod app;
 
+pub mod screen;
+
 pub mod io;
 
 pub mod cli;

@@ -1,3 +1,7 @@
 //! The binary: arguments in, exit code out.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    levelhand::cli::run()
+}

@@ -28,11 +28,11 @@ mod missing_value;
 mod open_duty;
 mod plan;
 mod set;
-mod soft_protection;
 mod stray_route;
 mod summary;
 mod trail;
 mod uncounted_cycle;
+mod unknown_name;
 mod unreached_step;
 mod unused_name;
 mod word;
@@ -138,7 +138,8 @@ pub struct Doing {
 pub fn prove(procedure: &Procedure) -> Proof {
     let plan = Plan::new(procedure);
     let facts = flow::run(&plan);
-    let mut findings = missing_need::find(&plan, &facts);
+    let mut findings = unknown_name::find(&plan);
+    findings.extend(missing_need::find(&plan, &facts));
     findings.extend(open_duty::find(&plan, &facts));
     findings.extend(missing_value::find(&plan, &facts));
     findings.extend(unreached_step::find(&plan, &facts));
@@ -146,7 +147,6 @@ pub fn prove(procedure: &Procedure) -> Proof {
     findings.extend(stray_route::find(&plan));
     findings.extend(missing_act::find(&plan));
     findings.extend(idle_value::find(&plan));
-    findings.extend(soft_protection::find(&plan));
     findings.extend(unused_name::find(&plan));
     let acts = procedure.acts.keys();
     let acts = acts.map(|act| act_fact(&plan, &facts, act)).collect();

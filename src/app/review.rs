@@ -153,6 +153,15 @@ impl Review {
     }
 }
 
+/// What is typed in a review now: what it is, and the line.
+pub fn review_stage(review: &Review) -> (Option<&'static str>, Option<&Field>) {
+    match &review.stage {
+        Stage::Choosing => (None, None),
+        Stage::Value(field) => (Some("new value"), Some(field)),
+        Stage::Reason { field, .. } => (Some("why"), Some(field)),
+    }
+}
+
 /// What a new value means for a row.
 fn correction(work: &Work, row: &ReviewRow, text: &str) -> Result<Correction, String> {
     match row {

@@ -14,6 +14,7 @@ use std::sync::Arc;
 use clap::{Args, Subcommand};
 
 use super::desk::{DeskError, Site, load};
+use crate::io::clock::Clock;
 use crate::io::place::Place;
 use crate::journal::{Failure, JobId, exit};
 use crate::record::{Seal, UNDETECTABLE};
@@ -74,7 +75,12 @@ static VERIFY_HELP: std::sync::LazyLock<String> = std::sync::LazyLock::new(|| {
 /// Carries the verb out: what was asked for goes to `out`, what went wrong to
 /// `err`. Gives the exit code.
 pub(crate) fn run(jobs: &Jobs, place: Place, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
-    at(jobs, &Site::real(place, Arc::new(load)), out, err)
+    at(
+        jobs,
+        &Site::real(place, Arc::new(load), Clock::start()),
+        out,
+        err,
+    )
 }
 
 fn at(jobs: &Jobs, site: &Site, out: &mut dyn Write, err: &mut dyn Write) -> u8 {

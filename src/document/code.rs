@@ -29,6 +29,9 @@ codes! {
     /// A file too large.
     TOO_LARGE = "too-large";
 
+    /// More is wrong than anyone reads.
+    TOO_MANY = "too-many";
+
     /// No `format`, or another.
     WRONG_FORMAT = "wrong-format";
     /// A field that is not known there.
@@ -100,6 +103,12 @@ codes! {
     MISSING_ACT = "missing-act";
     /// A condition that gets stale and has no question.
     NO_QUESTION = "no-question";
+    /// A working where a reading is wanted.
+    NOT_A_READING = "not-a-reading";
+    /// A reading where a working is wanted.
+    NOT_A_WORKING = "not-a-working";
+    /// A limit of a question that is on something else.
+    ASK_LIMIT = "ask-limit";
     /// A series of a reading that no condition reads.
     NOT_A_SERIES = "not-a-series";
     /// A working made from itself.

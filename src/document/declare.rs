@@ -309,12 +309,12 @@ impl Reader {
             ("resume", Lasts::Resume),
             ("step", Lasts::Step),
         ];
-        match &node.value {
-            Json::String(text) if text.starts_with(|c: char| c.is_ascii_digit()) => {
-                self.any_time_ms(node).map(Lasts::For)
-            }
-            _ => self.word(node, &WORDS),
+        if let Json::String(text) = &node.value
+            && text.starts_with(|c: char| c.is_ascii_digit())
+        {
+            return self.any_time_ms(node).map(Lasts::For);
         }
+        self.word(node, &WORDS)
     }
 
     fn ask(&mut self, id: &ConditionId, f: &Fields<'_>, kinds: &Kinds) -> Option<Ask> {

@@ -8,7 +8,7 @@ use super::code::{
 use super::json::{Json, Member, Node, Span};
 use super::name::Sort;
 use super::reader::{Fields, Reader, at, head};
-use crate::finding::{Severity, Subject};
+use crate::finding::{Severity, Subject, near};
 use crate::procedure::is_plain_id;
 
 /// A step to be read, wherever it came from.
@@ -216,7 +216,13 @@ impl Reader {
             let value = self.string(&member.node).unwrap_or_default();
             given.insert(member.key.clone(), value.to_owned());
         }
-        for param in params.iter().filter(|p| !given.contains_key(*p)) {
+        let left_over: Vec<&str> = given.keys().map(String::as_str).collect();
+        let meant = |param: &str| {
+            let unknown = left_over.iter().filter(|k| !params.contains(**k));
+            near(param, unknown.copied()).is_some()
+        };
+        let missing = params.iter().filter(|p| !given.contains_key(*p));
+        for param in missing.filter(|p| !meant(p)) {
             let sentence = format!("this use of {name} gives no {param:?}");
             self.push(
                 at(FRAGMENT_PARAMETER, at_use.span, sentence)
@@ -278,15 +284,13 @@ impl Reader {
         let mut rest = text;
         while let Some((before, after)) = rest.split_once('{') {
             out.push_str(before);
-            match after.split_once('}').filter(|(name, _)| is_plain_id(name)) {
-                Some((name, then)) => {
-                    out.push_str(&self.argument(name, span, given)?);
-                    rest = then;
-                }
-                None => {
-                    out.push('{');
-                    rest = after;
-                }
+            let named = after.split_once('}').filter(|(name, _)| is_plain_id(name));
+            if let Some((name, then)) = named {
+                out.push_str(&self.argument(name, span, given)?);
+                rest = then;
+            } else {
+                out.push('{');
+                rest = after;
             }
         }
         out.push_str(rest);

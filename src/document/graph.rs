@@ -2,15 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use super::code::{DUPLICATE_NAME, EMPTY, WRONG_FORMAT};
+use super::code::{DUPLICATE_NAME, EMPTY, NO_END, NOT_A_SERIES, WRONG_FORMAT};
 use super::fragment::{Written, is_use};
 use super::json::{Json, Node};
 use super::measure::Kinds;
 use super::name::Sort;
 use super::reader::{Fields, Reader, at, head};
 use super::rule;
-use crate::finding::Subject;
-use crate::procedure::{Phase, PhaseId, Procedure, SheetKey, SheetNeed, StepId};
+use crate::finding::{Code, Subject};
+use crate::procedure::{Phase, PhaseId, Procedure, ProcedureId, SheetKey, SheetNeed, StepId};
 
 /// The format of procedures.
 pub(super) const FORMAT: &str = "levelhand procedure 1";
@@ -36,6 +36,9 @@ const ROOT: [&str; 19] = [
     "fragments",
     "phases",
 ];
+
+/// What is only true of a procedure that was read whole: that something is nowhere.
+const NEEDS_ALL: [Code; 2] = [NOT_A_SERIES, NO_END];
 
 const DECLARED: [(&str, Sort); 9] = [
     ("sheet", Sort::SheetKey),
@@ -63,23 +66,21 @@ impl Reader {
             self.push(at(WRONG_FORMAT, head(root), sentence).help(help));
             return false;
         };
-        match &member.node.value {
-            Json::String(text) if text == wanted => true,
-            other => {
-                let found = match other {
-                    Json::String(text) => format!("{text:?}"),
-                    other => other.what().to_owned(),
-                };
-                let finding = at(
-                    WRONG_FORMAT,
-                    member.node.span,
-                    format!("the format is {found}"),
-                )
-                .help(format!("accepted here: \"{wanted}\""));
-                self.push(finding);
-                false
+        let found = match &member.node.value {
+            Json::String(text) if text == wanted => return true,
+            Json::String(text) => format!("{text:?}"),
+            Json::Null | Json::Bool(_) | Json::Number(_) | Json::List(_) | Json::Object(_) => {
+                member.node.value.what().to_owned()
             }
-        }
+        };
+        let finding = at(
+            WRONG_FORMAT,
+            head(&member.node),
+            format!("the format is {found}"),
+        )
+        .help(format!("accepted here: \"{wanted}\""));
+        self.push(finding);
+        false
     }
 
     /// The procedure, as far as it can be read; rules have been applied.
@@ -97,6 +98,8 @@ impl Reader {
         let Some(f) = self.object(root, "a procedure", &ROOT) else {
             return (None, Vec::new());
         };
+        self.spots.remove(&Subject::Document);
+        self.about(Subject::Document, head(root), Some(&f));
         for (field, sort) in DECLARED {
             self.declare(&f, field, sort);
         }
@@ -107,7 +110,8 @@ impl Reader {
             let found = rule::all(procedure);
             let spoiled = std::mem::take(&mut self.spoiled);
             for finding in found {
-                if !spoiled.contains(&finding.subject.owner()) {
+                let hasty = !spoiled.is_empty() && NEEDS_ALL.contains(&finding.code);
+                if !hasty && !spoiled.contains(&finding.subject.owner()) {
                     self.push(finding);
                 }
             }
@@ -146,18 +150,20 @@ impl Reader {
         let exclusive = self.exclusive(f);
         let hazards = self.hazards(f);
         let acts = self.acts(f);
-        self.about(Subject::Document, (0, 1), None);
+        self.resume(Subject::Document);
         let safe = self.names_in(f, "safe");
         let hand_over = self.named_in(f, "hand_over");
         let mut phases = phases;
         self.stops(f, &mut phases);
         let steps = self.steps(written, &kinds);
         let steps = self.lead(steps, &phases, &readings);
+        // What is missing has its finding, so nothing comes out; stand-ins let the
+        // rules say what else there is to say.
         Some(Procedure {
-            id: id?,
+            id: id.or_else(|| ProcedureId::new(UNNAMED).ok())?,
             title,
-            revision: revision?,
-            scope: scope?,
+            revision: revision.unwrap_or(1),
+            scope: scope.unwrap_or_default(),
             sheet: sheet_of(kinds),
             roles,
             conditions,
@@ -198,10 +204,6 @@ impl Reader {
 
     /// Phases with their steps written out; `stop` is filled in later, when all
     /// names of steps are known.
-    #[expect(
-        clippy::type_complexity,
-        reason = "three results of one walk, used once"
-    )]
     fn phases(
         &mut self,
         f: &Fields<'_>,
@@ -258,6 +260,9 @@ impl Reader {
                 ));
             }
             self.about(Subject::Phase(id.to_string()), span, Some(&f));
+        } else {
+            self.about(Subject::Phase(UNNAMED.to_owned()), head(node), Some(&f));
+            self.spoil();
         }
         let title = self.title(&f);
         let (aside, route) = (self.flag(&f, "aside"), self.flag(&f, "route"));
@@ -281,7 +286,7 @@ impl Reader {
             }
         }
         // A phase that can't be named keeps its steps, so that more can be said of them.
-        let stand_in = || PhaseId::new("unnamed").ok();
+        let stand_in = || PhaseId::new(UNNAMED).ok();
         if let (Some(id), Ok(stop)) = (id.or_else(stand_in), StepId::new("unknown")) {
             phases.push(Phase {
                 id,
@@ -312,6 +317,7 @@ impl Reader {
                     Some(stop) => phase.stop = stop,
                     None => self.spoil(),
                 },
+                None if self.misspelt_at(node, "stop") => self.spoil(),
                 None => {
                     let sentence = "a phase lacks its field \"stop\"";
                     let finding = at(super::code::MISSING_FIELD, head(node), sentence)
@@ -322,6 +328,9 @@ impl Reader {
         }
     }
 }
+
+/// Stands in for a name that could not be read.
+const UNNAMED: &str = "unnamed";
 
 const PHASE: [&str; 7] = [
     "id",

@@ -73,6 +73,9 @@ impl Json {
     }
 }
 
+/// Help for who writes comments.
+const COMMENT: &str = "JSON has no comments; use a \"note\"";
+
 /// The tree of a text, if it has one, and everything wrong with it.
 pub(super) fn scan(bytes: &[u8]) -> (Option<Node>, Vec<Finding>) {
     if bytes.len() > LARGEST {
@@ -194,7 +197,7 @@ impl<'a> Scanner<'a> {
             Some(b'{') => self.deeper(depth, Self::object)?,
             Some(b'[') => self.deeper(depth, Self::list)?,
             Some(b'"') => Json::String(self.string()?),
-            Some(b'-' | b'+' | b'.' | b'0'..=b'9') => self.number()?,
+            Some(b'-' | b'+' | b'.' | b'0'..=b'9') => self.number(),
             _ => self.word()?,
         };
         Ok(Node {
@@ -233,7 +236,12 @@ impl<'a> Scanner<'a> {
                     self.at += 1;
                     return Ok(Json::List(items));
                 }
-                _ => return self.broken("expected \",\" or \"]\" after an item of a list", ""),
+                _ => {
+                    return self.broken(
+                        "expected \",\" or \"]\" after an item of a list",
+                        self.parted(),
+                    );
+                }
             }
         }
     }
@@ -250,7 +258,13 @@ impl<'a> Scanner<'a> {
             self.space();
             let member = self.member(depth)?;
             if let Some(first) = keys.get(&member.key) {
-                let line = text::line_of(self.text, *first);
+                // A line is found by walking the text: only for what will be told.
+                let told = self.findings.len() < super::MOST;
+                let line = if told {
+                    text::line_of(self.text, *first)
+                } else {
+                    0
+                };
                 let sentence = format!("the key {:?} is written twice in one object", member.key);
                 self.find(DUPLICATE_KEY, member.key_span, sentence)
                     .help
@@ -266,8 +280,25 @@ impl<'a> Scanner<'a> {
                     self.at += 1;
                     return Ok(Json::Object(members));
                 }
-                _ => return self.broken("expected \",\" or \"}\" after a member of an object", ""),
+                _ => {
+                    return self.broken(
+                        "expected \",\" or \"}\" after a member of an object",
+                        self.parted(),
+                    );
+                }
             }
+        }
+    }
+
+    /// Help for two values that nothing parts.
+    fn parted(&self) -> &'static str {
+        match self.peek() {
+            Some(b'"' | b'{' | b'[') => "is a comma missing before it?",
+            Some(b'/' | b'#') => COMMENT,
+            Some(b) if b.is_ascii_alphanumeric() => {
+                "a quote inside a text is written \\\", else a comma is missing"
+            }
+            _ => "",
         }
     }
 
@@ -286,7 +317,12 @@ impl<'a> Scanner<'a> {
     fn member(&mut self, depth: usize) -> Read<Member> {
         let from = self.at;
         if self.peek() != Some(b'"') {
-            return self.broken("expected a key in double quotes", "");
+            let help = match self.peek() {
+                Some(b'/' | b'#') => COMMENT,
+                Some(b'\'') => "keys take double quotes",
+                _ => "",
+            };
+            return self.broken("expected a key in double quotes", help);
         }
         let key = self.string()?;
         let key_span = (from, self.at);
@@ -318,7 +354,7 @@ impl<'a> Scanner<'a> {
             "expected a value: text in double quotes, a number, {, [, true, false or null",
             match self.peek() {
                 Some(b'\'') => "strings take double quotes",
-                Some(b'/' | b'#') => "JSON has no comments; use a \"note\"",
+                Some(b'/' | b'#') => COMMENT,
                 _ => "",
             },
         )

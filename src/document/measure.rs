@@ -222,6 +222,10 @@ impl Reader {
         let mut there = names.iter().filter_map(|n| Some((*n, fields.member(n)?)));
         let list = || listed(names.iter().copied());
         let Some((name, _)) = there.next() else {
+            if names.iter().any(|n| self.meant(fields, n)) {
+                self.spoil();
+                return None;
+            }
             let sentence = format!("{} must have one of these fields: {}", fields.what, list());
             self.push(at(MISSING_FIELD, fields.open(), sentence));
             return None;

@@ -126,8 +126,10 @@ impl Reader {
         }
         if !self.declared.has(T::SORT, text) {
             let sentence = format!("no {} is called {text:?}", T::SORT.what());
-            let finding =
-                at(UNKNOWN_NAME, node.span, sentence).help_near(text, self.declared.all(T::SORT));
+            let mut finding = at(UNKNOWN_NAME, node.span, sentence);
+            if self.is_told() {
+                finding = finding.help_near(text, self.declared.all(T::SORT));
+            }
             self.push(finding);
             return None;
         }
@@ -149,15 +151,22 @@ impl Reader {
             self.spoil();
             return None;
         }
-        let uses = self.declared.first_of_use.keys().map(String::as_str);
-        let finding = at(
+        let mut finding = at(
             UNKNOWN_STEP,
             node.span,
             format!("no step is called {text:?}"),
-        )
-        .help_near(text, self.declared.all(Sort::Step).chain(uses));
+        );
+        if self.is_told() {
+            let uses = self.declared.first_of_use.keys().map(String::as_str);
+            finding = finding.help_near(text, self.declared.all(Sort::Step).chain(uses));
+        }
         self.push(finding);
         None
+    }
+
+    /// Whether the next finding will be told: near names cost too much for the rest.
+    const fn is_told(&self) -> bool {
+        self.findings.len() < super::MOST
     }
 
     /// A list of declared names, each once.

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use super::json::Span;
 use crate::finding::{Finding, Place, Placed, Subject, escape};
 
-/// The longest part of a line that is shown, in characters.
-const SHOWN: usize = 160;
+/// How much of a line is kept before a mark, and again from it on, in characters;
+/// drawing cuts further to the width there is.
+const SHOWN: usize = 800;
 
 /// Where one thing stands.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -61,29 +62,28 @@ impl Places {
     }
 
     fn span(&self, subject: &Subject) -> Option<(Span, Option<Span>)> {
-        match subject {
-            Subject::Document => Some(((0, self.bytes.len().min(1)), None)),
-            Subject::Text { from, to } => {
-                let inside = |body: &Span| body.0 <= *from && *to <= body.1;
-                let used = self.bodies.iter().find(|(body, _)| inside(body));
-                Some(((*from, *to), used.map(|(_, used)| *used)))
-            }
-            Subject::Field(of, name) => {
-                let field = self.spots.get(of).and_then(|spot| {
-                    let span = spot.fields.get(name)?;
-                    Some((*span, spot.used_at))
-                });
-                field.or_else(|| self.span(of))
-            }
-            other => self
-                .spots
-                .get(other)
-                .map(|spot| (spot.span, spot.used_at))
-                .or_else(|| {
-                    let owner = other.owner();
-                    (owner != *other).then(|| self.span(&owner)).flatten()
-                }),
+        if let Subject::Text { from, to } = subject {
+            let inside = |body: &Span| body.0 <= *from && *to <= body.1;
+            let used = self.bodies.iter().find(|(body, _)| inside(body));
+            return Some(((*from, *to), used.map(|(_, used)| *used)));
         }
+        if let Subject::Field(of, name) = subject
+            && let Some(spot) = self.spots.get(of)
+            && let Some(span) = spot.fields.get(name)
+        {
+            return Some((*span, spot.used_at));
+        }
+        if let Some(spot) = self.spots.get(subject) {
+            return Some((spot.span, spot.used_at));
+        }
+        if *subject == Subject::Document {
+            return Some(((0, self.bytes.len().min(1)), None));
+        }
+        if let Subject::Field(of, _) = subject {
+            return self.span(of);
+        }
+        let owner = subject.owner();
+        (owner != *subject).then(|| self.span(&owner)).flatten()
     }
 
     fn at(&self, span: Span) -> Place {
@@ -105,7 +105,7 @@ impl Places {
         let (text, mark) = excerpt(head, mark, rest);
         Place {
             file: self.file.clone(),
-            line: 1 + before.iter().filter(|b| **b == b'\n').count(),
+            line: before.split(|b| *b == b'\n').count(),
             column: 1 + String::from_utf8_lossy(head).chars().count(),
             span,
             text,
@@ -118,16 +118,16 @@ impl Places {
 fn excerpt(head: &[u8], mark: &[u8], rest: &[u8]) -> (String, (usize, usize)) {
     let head = String::from_utf8_lossy(head);
     let count = head.chars().count();
-    let head: String = if count > SHOWN / 2 {
-        let tail: String = head.chars().skip(count - SHOWN / 2).collect();
+    let head: String = if count > SHOWN {
+        let tail: String = head.chars().skip(count - SHOWN).collect();
         format!("...{tail}")
     } else {
         head.into_owned()
     };
     let mark: String = String::from_utf8_lossy(mark).chars().take(SHOWN).collect();
     let rest = String::from_utf8_lossy(rest);
-    let mut tail: String = rest.chars().take(SHOWN / 2).collect();
-    if rest.chars().nth(SHOWN / 2).is_some() {
+    let mut tail: String = rest.chars().take(SHOWN).collect();
+    if rest.chars().nth(SHOWN).is_some() {
         tail.push_str("...");
     }
     let clean = |text: &str| escape(&text.replace('\t', " ")).into_owned();

@@ -13,7 +13,7 @@ use super::code::{
 use super::json::{Json, Member, Node, Span};
 use super::name::Declared;
 use super::place::Spot;
-use crate::finding::{Code, Finding, Subject, listed};
+use crate::finding::{Code, Finding, Subject, is_steering, listed, near};
 
 /// The longest title, in characters.
 pub(super) const TITLE: usize = 60;
@@ -42,6 +42,10 @@ pub(super) struct Reader {
     /// The use of a fragment that is being read.
     pub(super) used_at: Option<Span>,
     seen: BTreeSet<(Code, Subject, String)>,
+    /// Raw control characters that the scanner has told already, by their first byte.
+    pub(super) told: BTreeSet<usize>,
+    /// Fields that were meant by a misspelt one, by the first byte of their object.
+    misspelt: BTreeSet<(usize, String)>,
 }
 
 /// The members of an object, known and unknown fields told apart.
@@ -142,6 +146,12 @@ impl Reader {
                 let finding = at(UNKNOWN_FIELD, member.key_span, sentence)
                     .help_near(&member.key, known.iter().copied());
                 self.push(finding);
+                let absent = known
+                    .iter()
+                    .filter(|k| members.iter().all(|m| m.key != **k));
+                if let Some(meant) = near(&member.key, absent.copied()) {
+                    self.misspelt.insert((node.span.0, meant.to_owned()));
+                }
             }
         }
         Some(Fields {
@@ -153,24 +163,20 @@ impl Reader {
 
     /// The members of an object whose keys are names.
     pub(super) fn members<'a>(&mut self, node: &'a Node, what: &str) -> Option<&'a [Member]> {
-        match &node.value {
-            Json::Object(members) => Some(members),
-            _ => {
-                self.shape(node, &format!("an object ({what})"));
-                None
-            }
+        if let Json::Object(members) = &node.value {
+            return Some(members);
         }
+        self.shape(node, &format!("an object ({what})"));
+        None
     }
 
     /// The items of a list.
     pub(super) fn items<'a>(&mut self, node: &'a Node) -> Option<&'a [Node]> {
-        match &node.value {
-            Json::List(items) => Some(items),
-            _ => {
-                self.shape(node, "a list");
-                None
-            }
+        if let Json::List(items) = &node.value {
+            return Some(items);
         }
+        self.shape(node, "a list");
+        None
     }
 
     /// A list of exactly two.
@@ -189,11 +195,25 @@ impl Reader {
     /// A field that must be there.
     pub(super) fn need<'a>(&mut self, fields: &Fields<'a>, name: &str) -> Option<&'a Node> {
         let found = fields.get(name);
-        if found.is_none() {
+        if found.is_none() && self.meant(fields, name) {
+            self.spoil();
+        } else if found.is_none() {
             let sentence = format!("{} lacks its field {name:?}", fields.what);
-            self.push(at(MISSING_FIELD, fields.open(), sentence));
+            let finding =
+                at(MISSING_FIELD, fields.open(), sentence).help(format!("add it: \"{name}\": ..."));
+            self.push(finding);
         }
         found
+    }
+
+    /// Whether a field is missing because it is misspelt, which has been said.
+    pub(super) fn meant(&self, fields: &Fields<'_>, name: &str) -> bool {
+        self.misspelt.contains(&(fields.span.0, name.to_owned()))
+    }
+
+    /// The same of an object that is not open.
+    pub(super) fn misspelt_at(&self, node: &Node, name: &str) -> bool {
+        self.misspelt.contains(&(node.span.0, name.to_owned()))
     }
 
     /// A string, without control characters and not empty.
@@ -202,7 +222,11 @@ impl Reader {
             self.shape(node, "a string");
             return None;
         };
-        if let Some(c) = text.chars().find(|c| c.is_control()) {
+        if let Some(c) = text.chars().find(|c| is_steering(*c)) {
+            if self.told.range(node.span.0..node.span.1).next().is_some() {
+                self.spoil();
+                return None;
+            }
             let sentence = format!("control character U+{:04X} in a text", u32::from(c));
             let finding = at(CONTROL_CHARACTER, node.span, sentence)
                 .help("text is plain letters; several lines are a list of strings");
@@ -221,12 +245,12 @@ impl Reader {
 
     /// One line of text of at most so many characters.
     pub(super) fn line(&mut self, node: &Node, most: usize) -> Option<String> {
+        let longer = "say it shorter, or make it two lines if the field takes a list";
         let text = self.string(node)?;
         let length = text.chars().count();
         if length > most {
             let sentence = format!("this text has {length} characters; {most} fit on the screen");
-            let finding = at(TEXT_TOO_LONG, node.span, sentence)
-                .help("say it shorter, or make it two lines (a list of strings)");
+            let finding = at(TEXT_TOO_LONG, node.span, sentence).help(longer);
             self.push(finding);
             return None;
         }

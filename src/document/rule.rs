@@ -17,6 +17,7 @@ mod series;
 mod shape;
 mod sheet_look;
 mod stop_route;
+mod value_sort;
 
 pub(super) use limit::{bound, meets_nothing};
 
@@ -26,7 +27,7 @@ use crate::procedure::Procedure;
 /// One rule.
 type Rule = fn(&Procedure) -> Vec<Finding>;
 
-const RULES: [Rule; 14] = [
+const RULES: [Rule; 15] = [
     shape::step_shape,
     gate::gate_shape,
     movement::movement_shape,
@@ -41,6 +42,7 @@ const RULES: [Rule; 14] = [
     series::not_a_series,
     end::ends,
     stop_route::stop_route,
+    value_sort::value_sort,
 ];
 
 /// What all rules find.

@@ -50,11 +50,22 @@ pub(super) enum BodyText {
     End(Option<EndKind>),
 }
 
-/// A choice; `to` is `None` if it falls through, `Some(None)` if it can't be read.
+/// Where a choice leads, as written.
+#[derive(Debug)]
+pub(super) enum To {
+    /// To a step.
+    Step(StepId),
+    /// Nothing is written: to what follows.
+    Next,
+    /// Something that could not be read, and has its finding.
+    Unread,
+}
+
+/// A choice as written.
 #[derive(Debug)]
 pub(super) struct WrittenChoice {
     pub(super) choice: Choice,
-    pub(super) to: Option<Option<StepId>>,
+    pub(super) to: To,
     pub(super) span: Span,
 }
 
@@ -287,7 +298,10 @@ impl Reader {
             self.keep(Subject::choice(step, id), node.span, Some(&f));
         }
         let text = self.need(&f, "text").and_then(|n| self.line(n, LINE));
-        let to = f.get("to").map(|n| self.named(n));
+        let to = match f.get("to") {
+            Some(node) => self.named(node).map_or(To::Unread, To::Step),
+            None => To::Next,
+        };
         let establishes = self.names_in(&f, "establishes");
         let incurs = self.names_in(&f, "incurs");
         let settles = self.names_in(&f, "settles");
@@ -310,10 +324,8 @@ impl Reader {
 
     fn confirm(&mut self, node: &Node, kinds: &Kinds) -> Option<Confirm> {
         if matches!(node.value, Json::String(_)) {
-            return match self.word(node, &[("none", false), ("enter", true)])? {
-                true => Some(Confirm::Enter),
-                false => Some(Confirm::None),
-            };
+            let enter = self.word(node, &[("none", false), ("enter", true)])?;
+            return Some(if enter { Confirm::Enter } else { Confirm::None });
         }
         let f = self.object(node, "a confirm", &["hold", "for", "pulse", "wait"])?;
         let which = self.only_one(&f, &["hold", "pulse", "wait"])?;

@@ -1,1 +1,360 @@
+//! Reading procedures: defaults, fragments, places; and that nothing breaks it.
 
+use std::collections::BTreeSet;
+
+use super::*;
+use crate::finding::{Code, Subject};
+use crate::procedure::{Confirm, Outcome, StepId};
+use proptest::prelude::*;
+use serde_json::Value;
+
+const BASE: &str = include_str!("../../tests/documents/valid/base.json");
+
+fn base() -> Procedure {
+    procedure("base.json", BASE.as_bytes()).value.unwrap()
+}
+
+/// The base with one piece replaced.
+fn with(old: &str, new: &str) -> Loaded<Procedure> {
+    assert_eq!(BASE.matches(old).count(), 1, "{old}");
+    procedure("base.json", BASE.replace(old, new).as_bytes())
+}
+
+fn codes<T>(loaded: &Loaded<T>) -> Vec<&'static str> {
+    loaded.findings.iter().map(|f| f.code.as_str()).collect()
+}
+
+fn way<'a>(procedure: &'a Procedure, step: &str, outcome: Outcome) -> Option<&'a str> {
+    let step = procedure.step(&StepId::new(step).unwrap()).unwrap();
+    step.way(outcome).map(StepId::as_str)
+}
+
+#[test]
+fn codes_are_different_words_with_dashes() {
+    let names: BTreeSet<&str> = CODES.iter().map(|c| c.as_str()).collect();
+    assert_eq!(names.len(), CODES.len());
+    for name in names {
+        assert!(
+            name.chars()
+                .all(|c| c.is_ascii_lowercase() || c == '-' || c.is_ascii_digit())
+        );
+    }
+}
+
+#[test]
+fn a_pass_without_a_way_falls_to_the_next_step() {
+    let p = base();
+    assert_eq!(way(&p, "gate", Outcome::Pass), Some("lift"));
+    assert_eq!(way(&p, "chock", Outcome::Pass), Some("which"));
+}
+
+#[test]
+fn nothing_falls_into_an_aside_phase() {
+    let p = with(r#"], "ways": {"pass": "done"}}"#, "]}").value.unwrap();
+    assert_eq!(way(&p, "refit", Outcome::Pass), Some("done"));
+}
+
+#[test]
+fn nothing_falls_out_of_an_aside_phase_past_its_last_step() {
+    let loaded = with(
+        r#"{"id": "left_safe", "title": "Left safe", "end": "made_safe"}"#,
+        r#"{"id": "left_safe", "title": "Left safe", "end": "made_safe"}, {"id": "rest", "title": "Rest"}"#,
+    );
+    assert_eq!(codes(&loaded), ["missing-way"]);
+    assert_eq!(loaded.findings[0].subject, Subject::step("rest"));
+}
+
+#[test]
+fn too_close_goes_the_way_of_fail() {
+    let p = base();
+    assert_eq!(way(&p, "measure", Outcome::Fail), Some("seen"));
+    assert_eq!(way(&p, "measure", Outcome::TooClose), Some("seen"));
+    assert_eq!(way(&p, "leaks_end", Outcome::TooClose), None);
+}
+
+#[test]
+fn a_choice_without_a_way_falls_through() {
+    let p = base();
+    let step = p.step(&StepId::new("which").unwrap()).unwrap();
+    let to: Vec<&str> = step.choices().iter().map(|c| c.to.as_str()).collect();
+    assert_eq!(to, ["first__look_round", "first__look_round"]);
+}
+
+#[test]
+fn a_fragment_is_written_out_with_its_names_and_parameters() {
+    let p = base();
+    let step = p.step(&StepId::new("first__look_round").unwrap()).unwrap();
+    assert_eq!(step.title, "Look round the left side");
+    assert_eq!(step.ticks[0].text, "nobody on the left side");
+    assert_eq!(
+        way(&p, "first__look_round", Outcome::Pass),
+        Some("first__call")
+    );
+    assert_eq!(way(&p, "first__call", Outcome::Pass), Some("gate"));
+}
+
+#[test]
+fn a_parameter_may_carry_a_step_and_own_names_stay_own() {
+    let text = BASE
+        .replace(r#"{"with": ["side"],"#, r#"{"with": ["side", "back"],"#)
+        .replace(
+            r#""text": "nobody on the {side} side"}]}"#,
+            r#""text": "nobody on the {side} side"}], "ways": {"fail": "$back", "pass": "call"}}"#,
+        )
+        .replace(
+            r#""with": {"side": "left"}"#,
+            r#""with": {"side": "left", "back": "chock"}"#,
+        );
+    let loaded = procedure("base.json", text.as_bytes());
+    assert_eq!(codes(&loaded), Vec::<&str>::new());
+    let p = loaded.value.unwrap();
+    assert_eq!(way(&p, "first__look_round", Outcome::Fail), Some("chock"));
+    assert_eq!(
+        way(&p, "first__look_round", Outcome::Pass),
+        Some("first__call")
+    );
+}
+
+#[test]
+fn the_name_of_a_use_means_its_first_step() {
+    let p = with(
+        r#""ways": {"lapsed": "write"}"#,
+        r#""ways": {"lapsed": "first"}"#,
+    );
+    assert_eq!(
+        way(&p.value.unwrap(), "write", Outcome::Lapsed),
+        Some("first__look_round")
+    );
+}
+
+#[test]
+fn ways_of_a_use_belong_to_its_last_step() {
+    let p = with(
+        r#""with": {"side": "left"}}"#,
+        r#""with": {"side": "left"}, "ways": {"pass": "lift"}}"#,
+    );
+    let p = p.value.unwrap();
+    assert_eq!(way(&p, "first__call", Outcome::Pass), Some("lift"));
+    assert_eq!(
+        way(&p, "first__look_round", Outcome::Pass),
+        Some("first__call")
+    );
+}
+
+#[test]
+fn a_finding_about_a_step_of_a_fragment_names_both_places() {
+    let loaded = with(
+        r#""title": "Call out", "confirm": "enter"}"#,
+        r#""title": "Call out", "confirm": "enter", "acts": ["raise"]}"#,
+    );
+    let placed = loaded.placed();
+    assert_eq!(codes(&loaded), ["movement-shape"]);
+    assert_eq!(placed[0].place.as_ref().unwrap().line, 49);
+    assert_eq!(placed[0].used_at.as_ref().unwrap().line, 59);
+}
+
+#[test]
+fn one_mistake_in_a_fragment_is_told_once_however_often_it_is_used() {
+    let use_ = r#"{"use": "walk", "as": "first", "with": {"side": "left"}},"#;
+    let twice = format!("{use_}\n{}", use_.replace("first", "second"));
+    let text = BASE
+        .replace(use_, &twice)
+        .replace(r#""do": "Walk along it.""#, r#""doo": "Walk along it.""#);
+    assert_eq!(
+        codes(&procedure("base.json", text.as_bytes())),
+        ["unknown-field"]
+    );
+}
+
+#[test]
+fn an_unread_reading_is_told_once_and_not_where_it_is_used() {
+    let loaded = with(
+        r#""kind": "length", "shown""#,
+        r#""kind": "lengt", "shown""#,
+    );
+    assert_eq!(codes(&loaded), ["unknown-word"]);
+}
+
+#[test]
+fn a_literal_of_a_sum_takes_the_kind_that_the_sum_can_use() {
+    let loaded = with(
+        r#"["value:left", "value:right"]"#,
+        r#"["value:left", "190 mm"]"#,
+    );
+    assert_eq!(codes(&loaded), Vec::<&str>::new());
+}
+
+#[test]
+fn a_bare_number_stays_refused_in_a_sum() {
+    let loaded = with(
+        r#"["value:left", "value:right"]"#,
+        r#"["value:left", "190"]"#,
+    );
+    assert_eq!(codes(&loaded), ["kind-mismatch"]);
+}
+
+#[test]
+fn a_witnessed_reading_needs_a_way_to_fail() {
+    let loaded = with(
+        r#""kind": "gauge_pressure", "with": "gauge"}"#,
+        r#""kind": "gauge_pressure", "with": "gauge", "witness": true}"#,
+    );
+    assert_eq!(codes(&loaded), ["missing-way"]);
+}
+
+#[test]
+fn a_hold_lasts_as_its_signal_asks() {
+    let p = base();
+    let held = |name: &str| match p.step(&StepId::new(name).unwrap()).unwrap().confirm() {
+        Confirm::Hold { for_ms, .. } => *for_ms,
+        other @ (Confirm::None | Confirm::Enter | Confirm::Pulse { .. } | Confirm::Wait { .. }) => {
+            panic!("{other:?}")
+        }
+    };
+    assert_eq!((held("gate"), held("lift")), (2500, 1500));
+}
+
+#[test]
+fn more_findings_than_anyone_reads_are_cut_and_counted() {
+    let odd: Vec<String> = (0..9000).map(|i| format!("\"odd_{i}\": \"x\"")).collect();
+    let text = BASE.replacen('{', &format!("{{{},", odd.join(",")), 1);
+    let loaded = procedure("odd.json", text.as_bytes());
+    assert_eq!(loaded.findings.len(), MOST + 1);
+    let last = loaded.findings.last().unwrap();
+    assert_eq!(last.code, code::TOO_MANY);
+    assert_eq!(last.sentence, "8800 more findings are left out here");
+    assert!(loaded.value.is_none());
+}
+
+#[test]
+fn a_large_file_of_mistakes_is_told_soon() {
+    let text = format!("{{{}\"a\": 1}}", "\"a\": 1,\n".repeat(400_000));
+    let loaded = procedure("large.json", text.as_bytes());
+    assert_eq!(loaded.placed().len(), MOST + 1);
+    let text = format!(
+        "{{{}\"format\": \"levelhand procedure 1\"}}",
+        "\"a\": 1,\n".repeat(400_000)
+    );
+    assert_eq!(
+        procedure("large.json", text.as_bytes()).placed().len(),
+        MOST + 1
+    );
+}
+
+/// Every pointer of a value.
+fn pointers(value: &Value, at: &str, out: &mut Vec<String>) {
+    out.push(at.to_owned());
+    match value {
+        Value::Array(items) => {
+            for (i, item) in items.iter().enumerate() {
+                pointers(item, &format!("{at}/{i}"), out);
+            }
+        }
+        Value::Object(members) => {
+            for (key, item) in members {
+                pointers(item, &format!("{at}/{key}"), out);
+            }
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+    }
+}
+
+/// What someone might put where something else is wanted.
+fn anything() -> impl Strategy<Value = Value> {
+    prop_oneof![
+        Just(Value::Null),
+        any::<bool>().prop_map(Value::from),
+        (-3_i64..200).prop_map(Value::from),
+        any::<String>().prop_map(Value::from),
+        Just(Value::from("")),
+        Just(Value::from("$side")),
+        Just(Value::from("sheet:ride")),
+        Just(Value::from("sheet:")),
+        Just(Value::from("3 mm")),
+        Just(Value::from("chock")),
+        Just(Value::from("first")),
+        Just(Value::Array(Vec::new())),
+        Just(serde_json::json!({})),
+        Just(serde_json::json!([{}])),
+        Just(serde_json::json!({"use": "walk", "as": "again", "with": {"side": "x"}})),
+        Just(serde_json::json!(["left", "left"])),
+    ]
+}
+
+fn holds_together<T>(loaded: &Loaded<T>) {
+    let errors = loaded.findings.iter().filter(|f| f.is_error()).count();
+    assert_eq!(loaded.value.is_none(), errors > 0, "{:?}", loaded.findings);
+    for placed in loaded.placed() {
+        assert!(placed.place.is_some(), "no place: {placed:?}");
+        assert!(CODES.contains(&placed.finding.code));
+        placed.text(false);
+    }
+}
+
+proptest! {
+    #[test]
+    fn whatever_is_put_anywhere_is_told_with_a_place(
+        edits in proptest::collection::vec((any::<prop::sample::Index>(), anything()), 1..4),
+    ) {
+        let mut value: Value = serde_json::from_str(BASE).unwrap();
+        for (index, new) in edits {
+            let mut all = Vec::new();
+            pointers(&value, "", &mut all);
+            let pointer = index.get(&all).clone();
+            *value.pointer_mut(&pointer).unwrap() = new;
+        }
+        let bytes = serde_json::to_vec_pretty(&value).unwrap();
+        let loaded = procedure("any.json", &bytes);
+        holds_together(&loaded);
+        // What comes out stands on names that resolve.
+        if let Some(p) = loaded.value {
+            for step in &p.steps {
+                for to in step.targets() {
+                    prop_assert!(p.step(to).is_some(), "{} leads to {to}", step.id);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn taken_out_anywhere_is_told_with_a_place(index in any::<prop::sample::Index>()) {
+        let mut value: Value = serde_json::from_str(BASE).unwrap();
+        let mut all = Vec::new();
+        pointers(&value, "", &mut all);
+        let pointer = index.get(&all);
+        if let Some((parent, key)) = pointer.rsplit_once('/') {
+            match value.pointer_mut(parent).unwrap() {
+                Value::Object(members) => {
+                    members.remove(key);
+                }
+                Value::Array(items) => {
+                    items.remove(key.parse().unwrap());
+                }
+                Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+            }
+        }
+        let bytes = serde_json::to_vec_pretty(&value).unwrap();
+        holds_together(&procedure("any.json", &bytes));
+    }
+
+    #[test]
+    fn any_bytes_as_any_document_never_panic(bytes in proptest::collection::vec(any::<u8>(), 0..200)) {
+        holds_together(&procedure("any", &bytes));
+        holds_together(&sheet("any", &bytes));
+        holds_together(&instruments("any", &bytes));
+    }
+}
+
+#[test]
+fn the_places_of_rules_are_those_of_the_text() {
+    let loaded = procedure("base.json", BASE.as_bytes());
+    let place = loaded.places.find(&Subject::limit("measure", 1)).unwrap();
+    assert_eq!(&BASE[place.span.0..place.span.1], "\"differ\"");
+    let place = loaded
+        .places
+        .find(&Subject::Role("gauge".to_owned()))
+        .unwrap();
+    assert_eq!(&BASE[place.span.0..place.span.1], "\"gauge\"");
+    let none = Finding::error(Code::new("x"), Subject::step("nowhere"), "x");
+    assert_eq!(loaded.places.place(&none).place, None);
+}

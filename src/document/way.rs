@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::code::{IMPOSSIBLE_WAY, MISSING_WAY};
 use super::json::Span;
 use super::reader::{Reader, at};
-use super::step::{BodyText, Read, WrittenChoice};
+use super::step::{BodyText, Read, To, WrittenChoice};
 use crate::finding::{Finding, Subject};
 use crate::procedure::{
     Body, Choice, Confirm, EndKind, Outcome, Phase, Reading, Step, StepId, ValueId,
@@ -95,10 +95,10 @@ impl Reader {
     ) -> Choice {
         let mut choice = written.choice;
         match (written.to, next) {
-            (Some(Some(to)), _) => choice.to = to,
-            (Some(None), _) => {}
-            (None, Some(next)) => choice.to = next.clone(),
-            (None, None) => {
+            (To::Step(to), _) => choice.to = to,
+            (To::Unread, _) => {}
+            (To::Next, Some(next)) => choice.to = next.clone(),
+            (To::Next, None) => {
                 let sentence = format!("the choice {} leads nowhere", choice.id);
                 self.push(
                     Finding::error(MISSING_WAY, Subject::choice(step, &choice.id), sentence)

@@ -23,7 +23,7 @@ pub fn escape(text: &str) -> Cow<'_, str> {
 
 /// Whether a character acts on the terminal or on the reading order instead of
 /// being seen.
-pub(super) fn is_steering(c: char) -> bool {
+pub fn is_steering(c: char) -> bool {
     c.is_control()
         || matches!(
             c,

@@ -1,3 +1,5 @@
+//! Findings: how they are drawn, and near names.
+
 use super::*;
 use proptest::prelude::*;
 
@@ -64,7 +66,7 @@ proptest! {
         placed.finding.path = vec![path];
         if let Some(place) = &mut placed.place { place.file = file; }
         let text = placed.text(false);
-        prop_assert!(text.chars().all(|c| c == '\n' || !escape::is_steering(c)), "{text:?}");
+        prop_assert!(text.chars().all(|c| c == '\n' || !is_steering(c)), "{text:?}");
     }
 
     #[test]

@@ -111,7 +111,7 @@ impl Calibration {
     pub fn take(&mut self, session: &mut Session, stamped: &Stamped) -> Option<Ruling> {
         let clocks = self.watch.advance(stamped);
         let untrue = self.follow(session, &stamped.input);
-        if matches!(self.stage, Stage::Over) {
+        if matches!(self.stage, Stage::Over) || session.swallows(stamped) {
             return None;
         }
         let ruling = if let Some(cause) = untrue {

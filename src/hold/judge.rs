@@ -16,9 +16,10 @@ use super::prompt::{Prompt, Severity};
 use super::proven::Proven;
 use super::repeat::Repeat;
 use super::session::{Release, Session};
+use super::strand::{Progress, Strand, Touch};
 use super::turn::Turn;
 use super::view::{Phase, View, Wait};
-use super::watch::{Side, Watch, disturbance, is_hold_key, side};
+use super::watch::{Watch, disturbance, is_hold_key, side};
 use crate::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
 
 /// What an input brought about.
@@ -30,93 +31,6 @@ pub enum Outcome {
     Cancelled(Cause),
     /// The person chose two keys in turn for this prompt.
     TurnsChosen,
-}
-
-/// What a gesture made of an input.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Progress {
-    /// It goes on.
-    On,
-    /// It is complete, and the key is let go.
-    Done,
-    /// It is not what it should be.
-    Failed(Cause),
-}
-
-/// What was seen of a gesture.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Tally {
-    pub(super) held: Duration,
-    pub(super) events: usize,
-    pub(super) median: Option<Duration>,
-}
-
-/// The gesture of one tier.
-#[derive(Debug, Clone)]
-enum Strand {
-    Proven(Proven),
-    Repeat(Repeat),
-    Turn(Turn),
-}
-
-impl Strand {
-    fn tick(&mut self, at: Duration) -> Progress {
-        match self {
-            Self::Proven(it) => it.tick(at),
-            Self::Repeat(it) => it.tick(at),
-            Self::Turn(it) => it.tick(at),
-        }
-    }
-
-    fn key(&mut self, touch: Touch, phase: Press, at: Duration) -> Progress {
-        match (self, touch) {
-            (Self::Proven(it), Touch::Hold) => it.key(phase, at),
-            (Self::Repeat(it), Touch::Hold) => it.key(phase, at),
-            (Self::Turn(it), Touch::Tap(side)) => it.key(side, phase, at),
-            (Self::Turn(_), Touch::Hold) | (Self::Proven(_) | Self::Repeat(_), Touch::Tap(_)) => {
-                Progress::On
-            }
-        }
-    }
-
-    fn full(&self) -> Option<Duration> {
-        match self {
-            Self::Proven(it) => it.full(),
-            Self::Repeat(it) => it.full(),
-            Self::Turn(it) => it.full(),
-        }
-    }
-
-    fn tally(&self) -> Tally {
-        match self {
-            Self::Proven(it) => it.tally(),
-            Self::Repeat(it) => it.tally(),
-            Self::Turn(it) => it.tally(),
-        }
-    }
-
-    fn phase(&self, now: Duration) -> Phase {
-        if let Some(full) = self.full() {
-            let left = limit::LET_GO.saturating_sub(now.saturating_sub(full));
-            return Phase::LetGo { left };
-        }
-        let (progress, slip) = match self {
-            Self::Proven(it) => (it.progress(now), None),
-            Self::Repeat(it) => (it.progress(now), None),
-            Self::Turn(it) => (it.progress(), it.slip()),
-        };
-        Phase::Holding {
-            progress: progress.clamp(0.0, 1.0),
-            slip,
-        }
-    }
-}
-
-/// A gesture key of the tier in use.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Touch {
-    Hold,
-    Tap(Side),
 }
 
 #[derive(Debug, Clone)]
@@ -142,14 +56,18 @@ pub struct Judge {
 }
 
 impl Judge {
-    /// Opens a prompt. It waits until it is drawn.
+    /// Opens a prompt. It waits until it is drawn, and until the keys that the
+    /// last prompt throws away are past.
     pub fn new(session: &Session, prompt: Prompt, at: Stamp) -> Self {
         Self {
             prompt,
             tier: session.tier(prompt.severity()),
             turns_chosen: false,
             watch: Watch::new(at),
-            stage: Stage::Waiting,
+            stage: match session.quiet_until(at) {
+                Some(until) => Stage::Quiet { until },
+                None => Stage::Waiting,
+            },
             cancels: 0,
             last_cancel: None,
         }
@@ -224,7 +142,7 @@ impl Judge {
             Stage::Quiet { until } => (
                 Phase::Waiting {
                     left: until.saturating_sub(now) + limit::DRAWN,
-                    why: Wait::Cancelled,
+                    why: Wait::Swallowing,
                 },
                 false,
             ),
@@ -274,7 +192,10 @@ impl Judge {
                 }
                 true
             }
-            Stage::Quiet { .. } => {
+            Stage::Quiet { until } => {
+                // Keys thrown away were keys all the same: the time to read
+                // begins after them.
+                self.watch.drawn_not_before(until);
                 self.stage = Stage::Waiting;
                 false
             }
@@ -332,7 +253,10 @@ impl Judge {
             _ if phase == Press::Up && matches!(self.stage, Stage::Waiting) => None,
             Some(_) if !allowed => Some(self.cancel(session, Cause::Modified)),
             Some(touch) => self.touch(session, touch, phase),
-            None if self.is_turn_key_again(key, modifiers) => None,
+            None if self.is_turn_key_again(key, modifiers) => {
+                self.watch.touched();
+                None
+            }
             None => Some(self.cancel(session, Cause::OtherKey { key, modifiers })),
         }
     }
@@ -395,7 +319,8 @@ impl Judge {
         } else {
             None
         };
-        if phase == Press::Up && (digit.is_some() || side(key).is_some()) {
+        let tapped = side(key).is_some() && modifiers.is_at_most_shift();
+        if phase == Press::Up && (digit.is_some() || tapped) {
             return None;
         }
         let progress = match (digit, &mut self.stage) {

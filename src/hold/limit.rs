@@ -29,8 +29,12 @@ pub const OUT_OF_ORDER: Duration = ms(50);
 /// After NOW LET GO, a key not let go in this time is an object on the key.
 /// *Design.*
 pub const LET_GO: Duration = ms(5000);
-/// All keys are swallowed this long after a commit or a cancel. *Design.*
+/// All keys are swallowed this long after a commit or a cancel; the time to
+/// read begins anew after it. *Design.*
 pub const SWALLOW: Duration = ms(300);
+/// Over a network what still comes is read and thrown away this long before the
+/// terminal is given back. *Design.*
+pub const DRAIN_REMOTE: Duration = ms(1500);
 /// Shortest hold for a caution. An author may ask for more. *Design.*
 pub const HOLD_CAUTION: Duration = ms(1500);
 /// Shortest hold for a danger. An author may ask for more. *Design.*

@@ -5,8 +5,8 @@
 use std::time::Duration;
 
 use super::cause::Cause;
-use super::judge::{Progress, Tally};
 use super::limit;
+use super::strand::{Progress, Tally};
 use crate::input::Press;
 
 /// The typing of one number.

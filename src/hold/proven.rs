@@ -5,9 +5,9 @@
 use std::time::Duration;
 
 use super::cause::Cause;
-use super::judge::{Progress, Tally};
 use super::limit;
 use super::rhythm::median;
+use super::strand::{Progress, Tally};
 use crate::input::Press;
 
 /// One hold, from its press.

@@ -8,9 +8,9 @@
 use std::time::Duration;
 
 use super::cause::Cause;
-use super::judge::{Progress, Tally};
 use super::limit;
 use super::rhythm::{median, spread};
+use super::strand::{Progress, Tally};
 use crate::input::Press;
 
 /// One hold, from its first event.
@@ -161,16 +161,15 @@ impl Repeat {
         self.full
     }
 
-    /// The part of the time, or of the intervals, that has been seen.
+    /// The part of the time that has passed: the hold, or the intervals to be
+    /// counted if those take longer. The slowest keyboard is taken for granted
+    /// until the first interval is known, so that the bar need not go back.
     pub(super) fn progress(&self, now: Duration) -> f64 {
-        let time = now.saturating_sub(self.first).as_secs_f64() / self.hold.as_secs_f64();
-        let intervals = self.counted.len() as f64 / limit::COUNTED as f64;
-        // Until the first repeats there is nothing but time to go by.
-        if self.counted.len() < 2 {
-            time.min(0.5)
-        } else {
-            time.min(intervals)
-        }
+        let known = self.first_gap.zip(median(&self.counted));
+        let (first, middle) = known.unwrap_or((limit::FIRST_GAP.1, limit::MEDIAN_MOST));
+        let intervals = middle.as_secs_f64() * limit::COUNTED as f64;
+        let due = self.hold.as_secs_f64().max(first.as_secs_f64() + intervals);
+        now.saturating_sub(self.first).as_secs_f64() / due
     }
 
     /// What was seen.

@@ -41,7 +41,7 @@ pub struct Session {
     key_repeats: bool,
     tries: u8,
     failures: u8,
-    quiet_until: Option<Duration>,
+    quiet_since: Option<Duration>,
     trail: Trail,
 }
 
@@ -57,7 +57,7 @@ impl Session {
             key_repeats: true,
             tries: 0,
             failures: 0,
-            quiet_until: None,
+            quiet_since: None,
             trail: Trail::default(),
         }
     }
@@ -138,17 +138,33 @@ impl Session {
     /// which keys, pastes and the pointer are thrown away. Ask before using
     /// any input outside a prompt. Signals, sizes and ticks always pass.
     pub fn swallows(&self, stamped: &Stamped) -> bool {
-        let quiet = self.quiet_until.is_some_and(|end| stamped.at.mono < end);
-        quiet
+        self.quiet_until(stamped.at).is_some()
             && matches!(
                 stamped.input,
                 Input::Key { .. } | Input::Paste(_) | Input::Mouse
             )
     }
 
+    /// How long to read and throw away what still comes, before the terminal is
+    /// given back: a key let go late must not reach the shell.
+    pub fn drains_for(&self) -> Duration {
+        if self.local {
+            limit::SWALLOW
+        } else {
+            limit::DRAIN_REMOTE
+        }
+    }
+
+    /// The end of the time in which keys are thrown away, if it is running.
+    pub(super) fn quiet_until(&self, at: Stamp) -> Option<Duration> {
+        let since = self.quiet_since?;
+        let until = since + limit::SWALLOW;
+        (since..until).contains(&at.mono).then_some(until)
+    }
+
     /// A commit or cancel happened: keys are thrown away from now for a while.
     pub(super) fn quiet_from(&mut self, at: Stamp) {
-        self.quiet_until = Some(at.mono + limit::SWALLOW);
+        self.quiet_since = Some(at.mono);
     }
 
     /// A tier A hold failed to show itself.

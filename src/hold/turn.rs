@@ -8,9 +8,9 @@
 use std::time::Duration;
 
 use super::cause::Slip;
-use super::judge::{Progress, Tally};
 use super::limit;
 use super::rhythm::median;
+use super::strand::{Progress, Tally};
 use super::watch::Side;
 use crate::input::Press;
 

@@ -19,6 +19,14 @@ use crate::input::{Input, Key, Press, Stamp, Stamped};
 /// How many of the last repeats the median is taken of.
 const REMEMBERED: usize = 9;
 
+/// How far a run of one key's events has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Run {
+    Ended,
+    Pressed,
+    Repeating,
+}
+
 /// One valve and its key.
 #[derive(Debug, Clone)]
 pub struct Valve {
@@ -29,8 +37,7 @@ pub struct Valve {
     last: Duration,
     barred: bool,
     gaps: Vec<Duration>,
-    running: bool,
-    repeated: bool,
+    run: Run,
     opened: bool,
     shuts: Option<Duration>,
 }
@@ -47,8 +54,7 @@ impl Valve {
             // The key may be down already.
             barred: true,
             gaps: Vec::new(),
-            running: false,
-            repeated: false,
+            run: Run::Ended,
             opened: false,
             shuts: None,
         }
@@ -73,7 +79,7 @@ impl Valve {
         if self.shuts.is_some_and(|at| now >= at) {
             self.opened = false;
             self.shuts = None;
-            if self.repeated {
+            if self.run == Run::Repeating {
                 self.end_run();
             }
         }
@@ -110,15 +116,15 @@ impl Valve {
             }
             self.barred = false;
         }
-        if silent || !self.running || self.tier == Tier::Turns {
+        if silent || self.run == Run::Ended || self.tier == Tier::Turns {
             self.end_run();
-            self.running = true;
+            self.run = Run::Pressed;
         } else {
             // The first gap of a run is the delay before the repeat.
-            if self.repeated {
+            if self.run == Run::Repeating {
                 self.gaps.push(gap);
             }
-            self.repeated = true;
+            self.run = Run::Repeating;
         }
         if self.gaps.len() > REMEMBERED {
             self.gaps.remove(0);
@@ -128,8 +134,7 @@ impl Valve {
     }
 
     fn end_run(&mut self) {
-        self.running = false;
-        self.repeated = false;
+        self.run = Run::Ended;
         self.gaps.clear();
     }
 
@@ -142,10 +147,10 @@ impl Valve {
         };
         match self.tier {
             Tier::Turns => Some(limit::VALVE_TAP),
-            Tier::Repeat if self.repeated => Some(after_repeat()),
+            Tier::Repeat if self.run == Run::Repeating => Some(after_repeat()),
             Tier::Repeat => Some(limit::VALVE_PRESS),
             Tier::Release if !self.repeats_due => None,
-            Tier::Release if self.repeated => Some(after_repeat()),
+            Tier::Release if self.run == Run::Repeating => Some(after_repeat()),
             // The slowest delay before a repeat that is due.
             Tier::Release => Some(limit::SILENT),
         }

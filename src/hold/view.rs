@@ -31,8 +31,8 @@ pub enum Wait {
     Reading,
     /// A gesture key was pressed a moment ago, or is held down.
     KeyNotSilent,
-    /// A try was cancelled; keys are thrown away for a moment.
-    Cancelled,
+    /// After a cancel or a commit keys are thrown away for a moment.
+    Swallowing,
 }
 
 /// Where the gesture stands.
@@ -95,7 +95,7 @@ impl View {
     fn waiting(&self, left: Duration, why: Wait) -> String {
         match why {
             Wait::NotDrawn => "Wait.".to_owned(),
-            Wait::Reading | Wait::Cancelled => {
+            Wait::Reading | Wait::Swallowing => {
                 format!("Read first. Ready in {:.1} s.", tenths_up(left))
             }
             Wait::KeyNotSilent => match self.tier {

@@ -46,6 +46,11 @@ impl Watch {
         }
     }
 
+    /// Time on the screen before this instant does not count.
+    pub(super) fn drawn_not_before(&mut self, at: Duration) {
+        self.drawn_since = self.drawn_since.map(|since| since.max(at));
+    }
+
     /// The prompt is to be shown anew before it can arm.
     pub(super) fn undrawn(&mut self) {
         self.drawn_since = None;

@@ -7,14 +7,11 @@
 use super::plan::Plan;
 use super::word;
 use crate::finding::Finding;
-use crate::procedure::Body;
 
 pub(super) fn find(plan: &Plan<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (_, step, _) in plan.all() {
-        if !matches!(step.body, Body::Ordinary { .. }) {
-            continue;
-        }
+        // What a look sees stands at its choices, not at the step.
         for id in &step.establishes {
             let Some(condition) = plan.procedure.conditions.get(id) else {
                 continue;
@@ -30,7 +27,7 @@ pub(super) fn find(plan: &Plan<'_>) -> Vec<Finding> {
                 word::condition(plan.procedure, id)
             );
             let help = format!("name one of these under acts: {}", acts.join(", "));
-            findings.push(word::at_step("act-missing", step, sentence).help(help));
+            findings.push(word::at_field("missing-act", step, "establishes", sentence).help(help));
         }
     }
     findings

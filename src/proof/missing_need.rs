@@ -76,7 +76,6 @@ fn gaps_of<'p>(at: usize, step: &'p Step, node: &Node, arrived: &Facts) -> Vec<(
 fn finding(plan: &Plan<'_>, id: &ConditionId, gap: &Gap<'_>) -> Finding {
     let what = word::condition(plan.procedure, id);
     let step = word::step(gap.step);
-    let owners = owners(plan, gap, id);
     let code = if gap.on_entry {
         "need-not-held"
     } else {
@@ -88,41 +87,49 @@ fn finding(plan: &Plan<'_>, id: &ConditionId, gap: &Gap<'_>) -> Finding {
         "there is a way to it on which it does not hold"
     };
     let sentence = format!("{step} needs {what}, but {how}");
-    word::at_step(code, gap.step, sentence)
-        .help(format!("it is needed by {owners}"))
+    let owners = owners(plan, gap, id);
+    let field = owners.first().map_or("needs", |(field, _)| field);
+    let owners: Vec<String> = owners.into_iter().map(|(_, owner)| owner).collect();
+    word::at_field(code, gap.step, field, sentence)
+        .help(format!("it is needed by {}", owners.join(", ")))
         .help(word::makers(plan, id))
         .help(
             "make it true on this way, lead the way elsewhere, or take the need out if it is none",
         )
 }
 
-/// Who asks for the condition in this step.
-fn owners(plan: &Plan<'_>, gap: &Gap<'_>, id: &ConditionId) -> String {
+/// Who asks for the condition in this step, each with the field that names it.
+fn owners(plan: &Plan<'_>, gap: &Gap<'_>, id: &ConditionId) -> Vec<(&'static str, String)> {
     let mut owners = Vec::new();
     if gap.on_entry {
         if gap.step.needs.contains(id) {
-            owners.push("the step itself".to_owned());
+            owners.push(("needs", "the step itself".to_owned()));
         }
         if plan.procedure.safe.contains(id) && !gap.step.needs.contains(id) {
-            owners.push("the safe list, which every end needs".to_owned());
+            let owner = "the safe list, which every end needs";
+            owners.push(("end", owner.to_owned()));
         }
-        return owners.join(", ");
+        return owners;
     }
     let done = plan.done(gap.step);
     for act in &done.acts {
         let known = plan.procedure.acts.get(*act);
         if known.is_some_and(|a| a.needs.contains(id)) {
-            owners.push(format!("the act {}", word::act(plan.procedure, act)));
+            let owner = format!("the act {}", word::act(plan.procedure, act));
+            owners.push(("acts", owner));
         }
     }
     for hazard in &done.hazards {
         let known = plan.procedure.hazards.get(*hazard);
         if known.is_some_and(|h| h.needs.contains(id)) {
-            owners.push(format!(
-                "the hazard {}",
-                word::hazard(plan.procedure, hazard)
-            ));
+            let field = if gap.step.hazards.contains(*hazard) {
+                "hazards"
+            } else {
+                "acts"
+            };
+            let owner = format!("the hazard {}", word::hazard(plan.procedure, hazard));
+            owners.push((field, owner));
         }
     }
-    owners.join(", ")
+    owners
 }

@@ -80,6 +80,7 @@ fn exit_subject(step: &Step, exit: &Exit) -> Subject {
         ),
         Way::Outcome(_) | Way::Stop | Way::HandOver => Subject::step(&step.id),
     }
+    .field("settles")
 }
 
 fn one_sided(plan: &Plan<'_>) -> Vec<Finding> {

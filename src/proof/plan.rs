@@ -4,6 +4,7 @@
 //! nothing searches the procedure again. Built from the declarations in one pass;
 //! `Procedure`'s own look-ups are linear and would make the proof quadratic.
 
+use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::set::Set;
@@ -113,6 +114,9 @@ pub(super) struct Plan<'p> {
     pub(super) nodes: Vec<Node>,
     /// Conditions that last one step only.
     pub(super) fleeting: Set,
+    /// How many more findings get a way that shows them. Each takes a search of the
+    /// whole graph, and nobody reads hundreds.
+    pub(super) ways_to_show: Cell<usize>,
     /// Conditions that some hazard, act or the safe list needs.
     pub(super) protective: BTreeSet<&'p ConditionId>,
 }
@@ -145,6 +149,7 @@ impl<'p> Plan<'p> {
             values: Names::new(procedure.readings.keys().chain(procedure.workings.keys())),
             nodes: Vec::new(),
             fleeting,
+            ways_to_show: Cell::new(100),
             protective: protective(procedure),
         };
         let lookup = Lookup::new(&plan);

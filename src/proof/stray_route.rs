@@ -49,7 +49,7 @@ fn stops(plan: &Plan<'_>) -> Vec<Finding> {
                 word::step(stop)
             );
             let subject = Subject::Phase(phase.id.to_string()).field("stop");
-            let finding = Finding::error(Code::new("stop-outside-route"), subject, sentence);
+            let finding = Finding::error(Code::new("stop-route"), subject, sentence);
             findings.push(finding.help("lead it to the first step of a phase marked route"));
         }
     }

@@ -26,41 +26,68 @@ impl Proof {
         } else {
             "Not proved: see the findings. What follows is what holds as far as it was found."
         };
-        format!(
-            "{steps} steps, {conditions} conditions, {duties} duties, {values} readings and workings.\n{verdict}\n"
-        )
+        let counts = [
+            count(steps, "step", "steps"),
+            count(conditions, "condition", "conditions"),
+            count(duties, "duty", "duties"),
+            count(values, "reading or working", "readings and workings"),
+        ];
+        format!("{}.\n{verdict}\n", counts.join(", "))
     }
 }
 
-/// One act with its steps.
+fn count(number: usize, one: &str, more: &str) -> String {
+    match number {
+        0 => format!("no {more}"),
+        1 => format!("1 {one}"),
+        _ => format!("{number} {more}"),
+    }
+}
+
+/// One act with its steps; those with the same protection stand together.
 fn about(act: &ActFact) -> String {
-    let mut text = String::new();
     let times = match act.done.len() {
         0 => "no step does it".to_owned(),
-        1 => "1 step".to_owned(),
-        n => format!("{n} steps"),
+        n => count(n, "step", "steps"),
     };
-    // Writing to a string can't fail.
-    let _ = writeln!(text, "\n{} ({}): {times}", escape(&act.title), act.id);
-    for doing in &act.done {
-        text.push_str(&about_doing(doing));
+    let mut text = format!("\n{} ({}): {times}\n", escape(&act.title), act.id);
+    let mut open: Vec<&Doing> = act.done.iter().collect();
+    while let Some(first) = open.first().copied() {
+        let (alike, other): (Vec<_>, Vec<_>) = open.into_iter().partition(|d| is_alike(d, first));
+        open = other;
+        for doing in alike {
+            // Steps out of one fragment have one title; the name tells them apart.
+            // Writing to a string can't fail.
+            let _ = writeln!(text, "  {} ({})", escape(&doing.title), doing.step);
+        }
+        text.push_str(&protection(first));
     }
     text
 }
 
-fn about_doing(doing: &Doing) -> String {
-    let mut text = format!("  {}\n", escape(&doing.title));
-    let mut line = |lead: &str, items: &[String]| {
+fn is_alike(a: &Doing, b: &Doing) -> bool {
+    a.reached == b.reached
+        && a.protected == b.protected
+        && a.unprotected == b.unprotected
+        && a.words_only == b.words_only
+}
+
+fn protection(doing: &Doing) -> String {
+    if !doing.reached {
+        return "    never reached: no way leads to it\n".to_owned();
+    }
+    let mut text = String::new();
+    for (lead, items) in [
+        ("protected by:", &doing.protected),
+        ("NOT PROTECTED BY:", &doing.unprotected),
+        ("words only for:", &doing.words_only),
+    ] {
         if !items.is_empty() {
             let _ = writeln!(text, "    {lead} {}", escape(&items.join(" · ")));
         }
-    };
-    if doing.reached {
-        line("protected by:", &doing.protected);
-        line("NOT PROTECTED BY:", &doing.unprotected);
-        line("words only for:", &doing.words_only);
-    } else {
-        line("never reached;", &["no way leads to it".to_owned()]);
+    }
+    if text.is_empty() {
+        text.push_str("    nothing is asked for: no needs and no hazards\n");
     }
     text
 }

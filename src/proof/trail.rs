@@ -3,7 +3,7 @@
 //! One breadth-first search a name over step × what is so of that name (held or
 //! not, owed or not): the first path found to a pair is a shortest one.
 
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::VecDeque;
 
 use super::plan::{Exit, Plan, Way};
 use crate::procedure::{Outcome, Step};
@@ -20,17 +20,29 @@ pub(super) trait Track {
     }
 }
 
+/// A longer way is shown without its middle.
+const LONG: usize = 60;
+
+/// What is shown of a longer way before and after the gap.
+const EDGES: (usize, usize) = (9, 50);
+
 /// No track has more states than this.
 const STATES: u8 = 4;
 
 type Spot = (usize, u8);
 
+/// How a spot was first reached.
+#[derive(Clone, Copy)]
+struct First {
+    distance: usize,
+    from: Option<(Spot, Way)>,
+}
+
 /// The shortest paths to every pair of step and state on arrival.
 pub(super) struct Trails<'a, 'p, T> {
     plan: &'a Plan<'p>,
     track: T,
-    came: BTreeMap<Spot, Option<(Spot, Way)>>,
-    order: BTreeMap<Spot, usize>,
+    first: Vec<Option<First>>,
 }
 
 impl<'a, 'p, T: Track> Trails<'a, 'p, T> {
@@ -38,18 +50,19 @@ impl<'a, 'p, T: Track> Trails<'a, 'p, T> {
         let mut trails = Self {
             plan,
             track,
-            came: BTreeMap::new(),
-            order: BTreeMap::new(),
+            first: Vec::new(),
         };
-        trails.search();
+        if plan.ways_to_show.get() > 0 {
+            trails.first = vec![None; plan.nodes.len() * usize::from(STATES)];
+            trails.search();
+        }
         trails
     }
 
     fn search(&mut self) {
-        let mut open = VecDeque::from([(0, 0)]);
-        self.came.insert((0, 0), None);
-        while let Some(spot) = open.pop_front() {
-            self.order.insert(spot, self.order.len());
+        let mut open = VecDeque::new();
+        self.reach((0, 0), 0, None, &mut open);
+        while let Some((spot, distance)) = open.pop_front() {
             let (at, state) = spot;
             let Some(node) = self.plan.nodes.get(at) else {
                 continue;
@@ -61,35 +74,58 @@ impl<'a, 'p, T: Track> Trails<'a, 'p, T> {
                     Way::HandOver => state,
                     Way::Outcome(_) | Way::Choice(_) => self.track.leave(at, exit, entered),
                 };
-                let next = (exit.to, after);
-                self.came.entry(next).or_insert_with(|| {
-                    open.push_back(next);
-                    Some((spot, exit.way))
-                });
+                let from = Some((spot, exit.way));
+                self.reach((exit.to, after), distance + 1, from, &mut open);
             }
         }
     }
 
+    /// Notes how a spot was reached, if it is for the first time.
+    fn reach(
+        &mut self,
+        spot: Spot,
+        distance: usize,
+        from: Option<(Spot, Way)>,
+        open: &mut VecDeque<(Spot, usize)>,
+    ) {
+        if let Some(slot @ None) = self.first.get_mut(place(spot)) {
+            *slot = Some(First { distance, from });
+            open.push_back((spot, distance));
+        }
+    }
+
+    fn first(&self, spot: Spot) -> Option<First> {
+        self.first.get(place(spot)).copied().flatten()
+    }
+
     /// The titles along the shortest path to `at` on which `goal` accepts the
     /// states before and after entering, each with the way by which it is left;
-    /// empty if there is none.
+    /// empty if there is none, or enough ways have been shown.
     pub(super) fn to(&self, at: usize, goal: impl Fn(u8, u8) -> bool) -> Vec<String> {
         let found = (0..STATES)
-            .map(|state| (at, state))
-            .filter(|spot| self.came.contains_key(spot))
-            .filter(|(at, state)| goal(*state, self.track.enter(*at, *state)))
-            .min_by_key(|spot| self.order.get(spot));
-        let Some(mut spot) = found else {
+            .filter(|state| goal(*state, self.track.enter(at, *state)))
+            .filter_map(|state| self.first((at, state)))
+            .min_by_key(|first| first.distance);
+        let (Some(mut first), Some(left)) = (found, self.plan.ways_to_show.get().checked_sub(1))
+        else {
             return Vec::new();
         };
+        self.plan.ways_to_show.set(left);
         let mut titles = vec![title(self.plan, at)];
-        while let Some(Some((from, way))) = self.came.get(&spot) {
-            titles.push(leg(self.plan, from.0, *way));
-            spot = *from;
+        while let Some((spot, way)) = first.from {
+            titles.push(leg(self.plan, spot.0, way));
+            let Some(before) = self.first(spot) else {
+                break;
+            };
+            first = before;
         }
         titles.reverse();
-        titles
+        cut(titles)
     }
+}
+
+fn place((at, state): Spot) -> usize {
+    at * usize::from(STATES) + usize::from(state)
 }
 
 /// Whether one condition holds: 1 if it does.
@@ -158,6 +194,17 @@ impl Track for Known<'_, '_> {
         let node = self.plan.nodes.get(at);
         state | u8::from(node.is_some_and(|n| n.takes.binary_search(&self.value).is_ok()))
     }
+}
+
+/// A way of a length that people read.
+pub(super) fn cut(mut titles: Vec<String>) -> Vec<String> {
+    let (before, after) = EDGES;
+    if titles.len() > LONG {
+        let gap = before..titles.len() - after;
+        let words = format!("({} steps more)", gap.len());
+        titles.splice(gap, [words]);
+    }
+    titles
 }
 
 /// The title of a step.

@@ -10,21 +10,20 @@ use std::collections::{BTreeMap, VecDeque};
 
 use super::flow::Facts;
 use super::plan::{Exit, Plan};
-use super::trail::{leg, title};
+use super::trail::{cut, leg, title};
 use super::word;
 use crate::finding::Finding;
 
 pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
     let group = groups(plan, facts);
-    let mut sizes: BTreeMap<usize, usize> = BTreeMap::new();
-    for root in group.iter().flatten() {
-        *sizes.entry(*root).or_default() += 1;
+    let mut sizes: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+    for (at, root) in group.iter().enumerate() {
+        if let Some(root) = root {
+            sizes.entry(*root).or_insert((at, 0)).1 += 1;
+        }
     }
     let mut findings = Vec::new();
-    for (root, size) in sizes {
-        let Some(first) = group.iter().position(|g| *g == Some(root)) else {
-            continue;
-        };
+    for (first, size) in sizes.into_values() {
         let Some(cycle) = shortest_cycle(plan, &group, first) else {
             continue;
         };
@@ -32,13 +31,17 @@ pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
             continue;
         };
         let sentence = format!(
-            "a job can go round {} for ever: no way of this cycle is counted ({size} {} in it)",
-            word::step(step),
-            if size == 1 { "step is" } else { "steps are" }
+            "a job can go round {} for ever: no way of this cycle is counted",
+            word::step(step)
         );
         let finding = word::at_step("cycle-uncounted", step, sentence)
             .along(cycle)
             .help("give tries to a step whose bad outcome leads back, or to the choice that does");
+        let finding = if size > 1 {
+            finding.help(format!("{size} steps lie on such cycles together"))
+        } else {
+            finding
+        };
         findings.push(finding);
     }
     findings
@@ -172,7 +175,7 @@ fn shortest_cycle(plan: &Plan<'_>, group: &[Option<usize>], first: usize) -> Opt
         spot = *from;
         if spot == first {
             titles.reverse();
-            return Some(titles);
+            return Some(cut(titles));
         }
     }
 }

@@ -76,3 +76,9 @@ pub(super) fn list_or<'t>(titles: impl Iterator<Item = &'t str>, none: &str, lea
 pub(super) fn at_step(code: &'static str, step: &Step, sentence: String) -> Finding {
     Finding::error(Code::new(code), Subject::step(&step.id), sentence)
 }
+
+/// An error at a field of a step.
+pub(super) fn at_field(code: &'static str, step: &Step, field: &str, sentence: String) -> Finding {
+    let subject = Subject::step(&step.id).field(field);
+    Finding::error(Code::new(code), subject, sentence)
+}

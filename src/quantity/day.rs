@@ -35,6 +35,11 @@ impl Day {
         NaiveDate::from_ymd_opt(year, month, day).map(Day)
     }
 
+    /// Its first instant in UTC, in ms since 1970-01-01T00:00Z.
+    pub fn start_ms(self) -> i64 {
+        (self.0 - NaiveDate::default()).num_milliseconds()
+    }
+
     /// The day on which an instant falls, where clocks stand `offset_min` minutes
     /// ahead of UTC. Instants beyond the calendar fall on its last or first day.
     ///

@@ -1,5 +1,6 @@
 //! The one integration binary: the program tried from outside.
 
+mod document;
 mod proof;
 mod sketch;
 mod twin;

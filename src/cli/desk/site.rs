@@ -42,9 +42,9 @@ impl fmt::Debug for Site {
 }
 
 impl Site {
-    /// This computer, with the data at `place`.
-    pub(crate) fn real(place: Place, load: Load) -> Self {
-        let clock = Clock::start();
+    /// This computer, with the data at `place`; its clock is the whole program's, so
+    /// that instants of keys and of entries can be compared.
+    pub(crate) fn real(place: Place, load: Load, clock: Clock) -> Self {
         Self {
             place,
             disk: Arc::new(Disk),

@@ -1,3 +1,5 @@
+//! The scanner against an oracle, and what it finds on its own.
+
 use super::*;
 use proptest::prelude::*;
 

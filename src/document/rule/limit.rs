@@ -2,7 +2,7 @@
 
 use crate::document::code::IMPOSSIBLE_LIMIT;
 use crate::finding::{Finding, Subject};
-use crate::procedure::{BoundSpec, Limit, Procedure, Side};
+use crate::procedure::{BoundSpec, Confirm, Limit, Procedure, Side};
 use crate::quantity::{Bound, Quantity};
 
 /// Limits whose own figures leave no room.
@@ -33,7 +33,61 @@ pub(in crate::document) fn meets_nothing(
         let limits = condition.ask.as_ref().map_or(&[][..], |ask| &ask.limits);
         judge(limits, side, whose, &at, &mut found);
     }
+    found.extend(bands(procedure, side, whose));
+    found.extend(times(procedure, side, whose));
     found
+}
+
+/// Plausible bands without room.
+fn bands(
+    procedure: &Procedure,
+    side: &impl Fn(&Side) -> Option<Quantity>,
+    whose: &str,
+) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (id, reading) in &procedure.readings {
+        let band = reading
+            .plausible
+            .as_ref()
+            .map(|(low, high)| (side(low), side(high)));
+        if let Some((low, high)) = band
+            && over(low, high)
+        {
+            let subject = Subject::Reading(id.to_string()).field("plausible");
+            let sentence = format!("no value of {id} is plausible{whose}");
+            found.push(
+                Finding::error(IMPOSSIBLE_LIMIT, subject, sentence)
+                    .help("write the low figure first"),
+            );
+        }
+    }
+    found
+}
+
+/// Pulses and waits that nobody can keep.
+fn times(
+    procedure: &Procedure,
+    side: &impl Fn(&Side) -> Option<Quantity>,
+    whose: &str,
+) -> Vec<Finding> {
+    let none = |time: Option<Quantity>| time.is_some_and(|t| t.si() <= 0.0);
+    let kept = |confirm: &Confirm| match confirm {
+        Confirm::Pulse { within, .. } => !none(side(within)),
+        Confirm::Wait { at_least, at_most } => {
+            let least = side(at_least);
+            !none(least) && !over(least, at_most.as_ref().and_then(side))
+        }
+        Confirm::None | Confirm::Enter | Confirm::Hold { .. } => true,
+    };
+    let steps = procedure.steps.iter().filter(|s| !kept(s.confirm()));
+    steps
+        .map(|step| {
+            let subject = Subject::step(&step.id).field("confirm");
+            let sentence = format!("nobody can keep this time{whose}");
+            Finding::error(IMPOSSIBLE_LIMIT, subject, sentence)
+                .help("times are over zero, and \"at_most\" is not under \"at_least\"")
+        })
+        .collect()
 }
 
 fn judge(

@@ -17,7 +17,7 @@ use crate::sketch::{
 /// A source of chance.
 ///
 /// # Source
-/// SplitMix64: Steele, Lea, Flood 2014, "Fast splittable pseudorandom number
+/// `SplitMix64`: Steele, Lea, Flood 2014, "Fast splittable pseudorandom number
 /// generators", figure 17 (constants from memory).
 #[derive(Debug)]
 pub(crate) struct Chance(u64);

@@ -1,0 +1,256 @@
+//! The clerk: carries out what the screen asks of the disk, one thing at a time,
+//! in a thread of its own. Only here are jobs written.
+
+use std::path::Path;
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender};
+
+use super::desk::{Desk, DeskError, Site};
+use super::library::Library;
+use super::shipped::Shelf;
+use crate::app::{Effect, JobRow, NewJob, OpenedJob, Reply, Settings};
+use crate::document;
+use crate::io::prefs;
+use crate::job::{Command, Mode, Person};
+use crate::journal::{Failure, JobId};
+use crate::record;
+
+/// What the clerk is asked.
+#[derive(Debug)]
+pub(crate) enum Errand {
+    /// An effect of the screen.
+    Effect(Effect),
+    /// Keep these settings.
+    Keep(Settings),
+}
+
+/// The clerk's own things.
+pub(crate) struct Clerk {
+    /// The world around jobs.
+    pub(crate) site: Site,
+    /// Documents.
+    pub(crate) library: Library,
+    /// The job at work.
+    pub(crate) desk: Option<Desk>,
+    /// Who signs when a job is opened again.
+    pub(crate) person: Option<String>,
+}
+
+impl Clerk {
+    /// Works until nobody asks any more.
+    pub(crate) fn work<M: From<Reply>>(mut self, errands: &Receiver<Errand>, to: &Sender<M>) {
+        while let Ok(errand) = errands.recv() {
+            let reply = match errand {
+                Errand::Keep(settings) => {
+                    self.person = settings.people.first().cloned();
+                    // Settings are a comfort; a disk that refuses them stops no job.
+                    let _refused = prefs::write(
+                        self.site.disk(),
+                        self.site.place(),
+                        &super::full::kept(&settings),
+                    );
+                    None
+                }
+                Errand::Effect(effect) => self.carry_out(effect),
+            };
+            if let Some(reply) = reply
+                && to.send(M::from(reply)).is_err()
+            {
+                return;
+            }
+        }
+    }
+
+    fn carry_out(&mut self, effect: Effect) -> Option<Reply> {
+        match effect {
+            Effect::ListJobs => Some(Reply::Jobs(self.list())),
+            Effect::ReadScope(id) => Some(self.scope(&id)),
+            Effect::Create(job) => Some(self.create(&job)),
+            Effect::Open(id) => Some(self.open(&id)),
+            Effect::Show(id) => Some(self.show(&id)),
+            Effect::Append {
+                command,
+                events,
+                at,
+            } => {
+                let desk = self.desk.as_mut()?;
+                Some(match desk.keep(*command, events, at) {
+                    Ok(()) => Reply::Durable,
+                    Err(error) => Reply::StorageFailed(error.to_string()),
+                })
+            }
+            Effect::Close => {
+                self.desk = None;
+                None
+            }
+            Effect::Copy(path) => {
+                let desk = self.desk.as_ref()?;
+                Some(Reply::Copied(match desk.copy_to(Path::new(&path)) {
+                    Ok(()) => Ok(path),
+                    Err(error) => Err(error.to_string()),
+                }))
+            }
+            Effect::KeepSettings
+            | Effect::KeyReleases(_)
+            | Effect::Bell
+            | Effect::Suspend
+            | Effect::Quit => None,
+        }
+    }
+
+    fn scope(&self, id: &str) -> Reply {
+        let found = self.library.find(Shelf::Procedure, id);
+        let lines = found
+            .and_then(|f| document::procedure(&f.name, &f.bytes).value)
+            .map_or_else(
+                || vec!["This procedure has errors; levelhand check says which.".to_owned()],
+                |p| p.scope,
+            );
+        Reply::Scope {
+            procedure: id.to_owned(),
+            lines,
+        }
+    }
+
+    fn create(&mut self, job: &NewJob) -> Reply {
+        match self.created(job) {
+            Ok(desk) => self.opened(desk, Vec::new()),
+            Err(why) => Reply::NotOpened(why),
+        }
+    }
+
+    fn created(&self, job: &NewJob) -> Result<Desk, String> {
+        let papers = self
+            .library
+            .papers(&job.procedure, &job.sheet, &job.instruments)?;
+        let setup = self
+            .site
+            .load(&papers, Mode::Job)
+            .map_err(|e| e.to_string())?;
+        let person = |name: &str| Person::new(name).map_err(|e| e.to_string());
+        let with: Result<Vec<Person>, String> = job.with.iter().map(|n| person(n)).collect();
+        let roles = setup.procedure.roles.keys();
+        let roles = roles
+            .filter_map(|r| Some((r.clone(), setup.instruments.for_role(r)?.id.clone())))
+            .collect();
+        let open = Command::Open {
+            by: person(&job.by)?,
+            with: with?,
+            why: job.why.clone(),
+            roles,
+            system: job.system.unwrap_or(setup.sheet.system),
+            earlier: job.earlier.clone(),
+        };
+        Desk::create(self.site.clone(), Mode::Job, &papers, &open).map_err(|e| e.to_string())
+    }
+
+    fn open(&mut self, id: &str) -> Reply {
+        let job = match JobId::parse(id) {
+            Ok(job) => job,
+            Err(error) => return Reply::NotOpened(error.to_string()),
+        };
+        let by = match self.signer(&job) {
+            Ok(by) => by,
+            Err(error) => return Reply::NotOpened(error.to_string()),
+        };
+        match Desk::open(self.site.clone(), &job, &by) {
+            Ok(desk) => {
+                let notices = notices(&desk, &by);
+                self.opened(desk, notices)
+            }
+            Err(error) => Reply::NotOpened(error.to_string()),
+        }
+    }
+
+    /// The last name used on this computer, or else the job's own last.
+    fn signer(&self, job: &JobId) -> Result<Person, DeskError> {
+        if let Some(person) = self.person.as_deref().and_then(|p| Person::new(p).ok()) {
+            return Ok(person);
+        }
+        let desk = Desk::read(self.site.clone(), job)?;
+        let by = desk.state().by.clone();
+        by.ok_or(DeskError::Failed(Failure::Unwritable {
+            what: "nobody has signed this job",
+        }))
+    }
+
+    fn opened(&mut self, desk: Desk, notices: Vec<String>) -> Reply {
+        let job = OpenedJob {
+            id: desk.job().to_string(),
+            setup: Arc::new(desk.setup().clone()),
+            state: desk.state().clone(),
+            session: desk.session(),
+            notices,
+            read_only: desk.read_only().map(ToString::to_string),
+        };
+        self.desk = Some(desk);
+        Reply::Opened(Box::new(job))
+    }
+
+    fn show(&self, id: &str) -> Reply {
+        let shown = JobId::parse(id)
+            .map_err(DeskError::from)
+            .and_then(|job| Desk::read(self.site.clone(), &job));
+        match shown {
+            Ok(desk) => Reply::Page {
+                title: format!("RECORD OF {id}"),
+                lines: record::page(&desk.account())
+                    .lines()
+                    .map(str::to_owned)
+                    .collect(),
+            },
+            Err(error) => Reply::NotOpened(error.to_string()),
+        }
+    }
+
+    fn list(&self) -> Vec<JobRow> {
+        let mut rows = Vec::new();
+        for (ids, practice) in [
+            (self.site.place().job_ids(self.site.disk()), false),
+            (self.site.place().drill_ids(self.site.disk()), true),
+        ] {
+            let Ok(mut ids) = ids else { continue };
+            ids.sort_by(|a, b| b.as_str().cmp(a.as_str()));
+            rows.extend(ids.iter().map(|id| self.row(id, practice)));
+        }
+        rows
+    }
+
+    fn row(&self, id: &JobId, practice: bool) -> JobRow {
+        let mut row = JobRow {
+            id: id.to_string(),
+            title: String::new(),
+            place: String::new(),
+            ended: false,
+            practice,
+            trouble: None,
+        };
+        match super::summary::of(&self.site, id) {
+            Ok(summary) => {
+                row.title = summary.title;
+                row.place = summary.place;
+                row.ended = summary.ended;
+            }
+            Err(why) => row.trouble = Some(why),
+        }
+        row
+    }
+}
+
+/// What opening a job again found.
+fn notices(desk: &Desk, by: &Person) -> Vec<String> {
+    let mut notices = vec![format!(
+        "Opened again as {by} (? then p: someone else). What may have changed is asked again."
+    )];
+    for removed in &desk.news().removed {
+        notices.push(format!(
+            "The last entry was cut short: {} bytes were kept aside in {}. Everything before them is whole.",
+            removed.len,
+            removed.file
+        ));
+    }
+    if desk.news().nearly_full {
+        notices.push("The disk is nearly full; make room before going on.".to_owned());
+    }
+    notices
+}

@@ -1,0 +1,304 @@
+//! The full-screen program: terminal, keys, signals, clerk and app wired together.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "inputs and effects that the loop itself has no part in"
+)]
+
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+
+use super::clerk::{Clerk, Errand};
+use super::desk::Site;
+use super::library::{Library, load};
+use super::output::complain;
+use super::{Args, Colour};
+use crate::app::{App, Effect, Reply, Screen, Settings};
+use crate::hold;
+use crate::input::{Input, Stamped};
+use crate::io::clock::Clock;
+use crate::io::disk::Disk;
+use crate::io::place::Place;
+use crate::io::terminal::{Guard, Screen as Display, hook_panics, screen};
+use crate::io::{exit, keyboard, prefs, seed};
+use crate::job::Mode;
+use crate::quantity::System;
+use crate::screen::{Palette, Theme, draw};
+
+/// What reaches the loop.
+enum Message {
+    Input(Stamped),
+    Reply(Reply),
+}
+
+impl From<Stamped> for Message {
+    fn from(stamped: Stamped) -> Self {
+        Self::Input(stamped)
+    }
+}
+
+impl From<Reply> for Message {
+    fn from(reply: Reply) -> Self {
+        Self::Reply(reply)
+    }
+}
+
+/// Codes of a program that a signal ended: 128 and its number.
+const TERMINATED: u8 = 143;
+const HUNG_UP: u8 = 129;
+
+/// Runs the full-screen program.
+pub(super) fn run(args: &Args) -> u8 {
+    let place = match Place::find(args.data.clone()) {
+        Ok(place) => place,
+        Err(failure) => {
+            complain(&failure.to_string());
+            return failure.exit_code();
+        }
+    };
+    let clock = Clock::start();
+    hook_panics();
+    let guard = match Guard::take() {
+        Ok(guard) => guard,
+        Err(error) => {
+            complain(&format!(
+                "The full-screen program needs a terminal, and this is none: {error}. Run levelhand in a terminal window, or use a verb: levelhand --help."
+            ));
+            return exit::USAGE;
+        }
+    };
+    match Session::begin(args, place, clock, guard) {
+        Ok(session) => session.run(),
+        Err(error) => {
+            crate::io::terminal::give_back();
+            complain(&format!("The terminal can't be used: {error}."));
+            exit::INTERNAL
+        }
+    }
+}
+
+struct Session {
+    app: App,
+    theme: Theme,
+    display: Display,
+    guard: Guard,
+    clock: Clock,
+    messages: Receiver<Message>,
+    errands: Sender<Errand>,
+    code: Option<u8>,
+    dirty: bool,
+}
+
+impl Session {
+    fn begin(args: &Args, place: Place, clock: Clock, guard: Guard) -> std::io::Result<Self> {
+        let mut display = screen()?;
+        let size = display.size()?;
+        let prefs = prefs::read(&Disk, &place);
+        let (terminal, local) = keyboard::terminal_identity();
+        let library = Library::default();
+        let mut app = App::new(
+            library.catalog(),
+            settings(&prefs),
+            hold::Session::new(terminal, local),
+            seed::bits().unwrap_or(0x5EED),
+        );
+        app.size = (size.width, size.height);
+        let now = clock.now();
+        app.clock = keyboard::stamp(&clock);
+        app.offset_min = now.offset_min;
+        let theme = Theme {
+            palette: palette(args.color),
+        };
+        display.draw(|frame| draw(frame, &app, theme))?;
+        let (to_loop, messages) = channel();
+        let (errands, to_clerk) = channel();
+        keyboard::listen_signals::<Message>(clock, to_loop.clone())?;
+        keyboard::listen::<Message>(clock, to_loop.clone());
+        let person = prefs.people.first().cloned();
+        std::thread::spawn(move || {
+            let (library, _unreadable) = Library::with_shop(Some(place.documents()));
+            let load = Arc::new(|papers: &super::desk::Papers, mode: Mode| load(papers, mode));
+            let clerk = Clerk {
+                site: Site::real(place, load, clock),
+                library,
+                desk: None,
+                person,
+            };
+            clerk.work(&to_clerk, &to_loop);
+        });
+        let mut session = Self {
+            app,
+            theme,
+            display,
+            guard,
+            clock,
+            messages,
+            errands,
+            code: None,
+            dirty: false,
+        };
+        session.carry_out(vec![Effect::ListJobs]);
+        Ok(session)
+    }
+
+    fn run(mut self) -> u8 {
+        loop {
+            if let Some(code) = self.code {
+                return self.leave(code);
+            }
+            if self.dirty {
+                self.dirty = false;
+                if self.paint().is_err() {
+                    // The terminal is gone; the job is on disk up to its last entry.
+                    return self.leave(HUNG_UP);
+                }
+            }
+            let message = match self.app.wake_in() {
+                Some(wait) => match self.messages.recv_timeout(wait) {
+                    Ok(message) => Some(message),
+                    Err(RecvTimeoutError::Timeout) => None,
+                    Err(RecvTimeoutError::Disconnected) => return self.leave(exit::INTERNAL),
+                },
+                None => match self.messages.recv() {
+                    Ok(message) => Some(message),
+                    Err(_gone) => return self.leave(exit::INTERNAL),
+                },
+            };
+            self.take(message);
+            // Everything that is waiting is taken before the next frame.
+            while self.code.is_none() {
+                match self.messages.try_recv() {
+                    Ok(message) => self.take(Some(message)),
+                    Err(_none) => break,
+                }
+            }
+        }
+    }
+
+    fn paint(&mut self) -> std::io::Result<()> {
+        let (app, theme) = (&self.app, self.theme);
+        self.display.draw(|frame| draw(frame, app, theme))?;
+        self.app.clock = keyboard::stamp(&self.clock);
+        self.app.drawn();
+        Ok(())
+    }
+
+    fn take(&mut self, message: Option<Message>) {
+        self.dirty = true;
+        let effects = match message {
+            Some(Message::Reply(reply)) => self.app.reply(reply),
+            Some(Message::Input(stamped)) => {
+                match stamped.input {
+                    Input::Terminate => self.code = Some(TERMINATED),
+                    Input::HangUp => self.code = Some(HUNG_UP),
+                    Input::Resize { .. } => {
+                        // Frames are made whole for the new size.
+                        let _small = self.display.autoresize();
+                    }
+                    _ => {}
+                }
+                self.app.take(&stamped)
+            }
+            None => {
+                let tick = Stamped::new(Input::Tick, keyboard::stamp(&self.clock));
+                self.app.take(&tick)
+            }
+        };
+        self.carry_out(effects);
+    }
+
+    fn carry_out(&mut self, effects: Vec<Effect>) {
+        for effect in effects {
+            match effect {
+                Effect::KeyReleases(wanted) => self.guard.key_releases(wanted),
+                Effect::Bell => self.guard.bell(),
+                Effect::Suspend => self.step_aside(),
+                Effect::Quit => self.code = self.code.or(Some(exit::OK)),
+                Effect::KeepSettings => {
+                    self.ask(Errand::Keep(self.app.settings.clone()));
+                }
+                other => self.ask(Errand::Effect(other)),
+            }
+        }
+    }
+
+    fn ask(&mut self, errand: Errand) {
+        if self.errands.send(errand).is_err() {
+            // The clerk is gone: nothing can be written any more.
+            let why = "the part of the program that writes has stopped".to_owned();
+            if let Screen::Work(_) = self.app.screen {
+                let _more = self.app.reply(Reply::StorageFailed(why));
+            } else {
+                self.code = Some(exit::INTERNAL);
+            }
+        }
+    }
+
+    fn step_aside(&mut self) {
+        self.guard.step_aside();
+        keyboard::stop_here();
+        if self.guard.step_in().is_err() || self.display.clear().is_err() {
+            self.code = Some(HUNG_UP);
+            return;
+        }
+        let continued = Stamped::new(Input::Continued, keyboard::stamp(&self.clock));
+        let effects = self.app.take(&continued);
+        self.carry_out(effects);
+        self.dirty = true;
+    }
+
+    fn leave(self, code: u8) -> u8 {
+        let terminated = code == HUNG_UP;
+        if !terminated {
+            self.drain();
+        }
+        drop(self.guard);
+        code
+    }
+
+    /// Keys still on their way after a hold must not reach the shell.
+    fn drain(&self) {
+        let until = self.app.hold.drains_for();
+        let held = matches!(self.app.screen, Screen::Work(_));
+        if held {
+            while self.messages.recv_timeout(until / 4).is_ok() {}
+        }
+    }
+}
+
+fn settings(prefs: &prefs::Prefs) -> Settings {
+    Settings {
+        system: match prefs.units.as_deref() {
+            Some("metric") => Some(System::Metric),
+            Some("us") => Some(System::Us),
+            _ => None,
+        },
+        bell: prefs.bell,
+        turns: prefs.turns,
+        people: prefs.people.clone(),
+    }
+}
+
+/// Settings as they are kept.
+pub(super) fn kept(settings: &Settings) -> prefs::Prefs {
+    prefs::Prefs {
+        format: 1,
+        units: settings.system.map(|s| {
+            match s {
+                System::Metric => "metric",
+                System::Us => "us",
+            }
+            .to_owned()
+        }),
+        bell: settings.bell,
+        turns: settings.turns,
+        people: settings.people.clone(),
+    }
+}
+
+fn palette(colour: Colour) -> Palette {
+    match colour {
+        Colour::Never => Palette::None,
+        Colour::Auto if keyboard::no_colour_asked() => Palette::None,
+        Colour::Auto | Colour::Sixteen => Palette::Sixteen,
+    }
+}

@@ -1,0 +1,185 @@
+//! Documents by their ids: the shop's own first, then those built in.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use super::desk::Papers;
+use super::shipped::{self, Shelf};
+use crate::app::{Catalog, Offered};
+use crate::document;
+use crate::finding::{Finding, Placed, draw_all};
+use crate::job::{Mode, Setup};
+use crate::procedure::{Instruments, Procedure, Sheet};
+use crate::proof;
+
+/// A document found by its id.
+#[derive(Debug, Clone)]
+pub(crate) struct Found {
+    /// What people call the file.
+    pub(crate) name: String,
+    /// Its bytes.
+    pub(crate) bytes: Vec<u8>,
+}
+
+/// The built-in documents.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Library {
+    /// The shop's own documents, by shelf and id.
+    own: Vec<(Shelf, String, Found)>,
+}
+
+impl Library {
+    /// The built-in documents and those in the shop's directory; what can't be
+    /// read there is left out and said.
+    pub(crate) fn with_shop(dir: Option<PathBuf>) -> (Self, Vec<String>) {
+        let mut library = Self::default();
+        let mut said = Vec::new();
+        let Some(dir) = dir else {
+            return (library, said);
+        };
+        for (path, bytes) in crate::io::shop::documents(&dir, &mut said) {
+            let name = path.display().to_string();
+            match shipped::head(&bytes) {
+                Some((shelf, id)) => library.own.push((shelf, id, Found { name, bytes })),
+                None => said.push(format!(
+                    "{name} is no document of this program; levelhand check says what is wrong"
+                )),
+            }
+        }
+        (library, said)
+    }
+
+    /// The document of that id on that shelf.
+    pub(crate) fn find(&self, shelf: Shelf, id: &str) -> Option<Found> {
+        let own = self.own.iter().find(|(s, i, _)| *s == shelf && i == id);
+        if let Some((_, _, found)) = own {
+            return Some(found.clone());
+        }
+        shipped::ALL
+            .iter()
+            .find(|d| d.shelf == shelf && d.id == id)
+            .map(|d| Found {
+                name: d.path.to_owned(),
+                bytes: d.bytes.to_vec(),
+            })
+    }
+
+    /// What a job can be started with. Built-in titles come from the listing, which
+    /// a test holds against the documents, so that nothing is parsed at launch.
+    pub(crate) fn catalog(&self) -> Catalog {
+        let list = |shelf: Shelf| {
+            let own = self.own.iter().filter(|(s, ..)| *s == shelf);
+            let mut list: Vec<Offered> = own
+                .map(|(_, id, found)| Offered {
+                    id: id.clone(),
+                    title: shipped::title(&found.bytes).unwrap_or_else(|| id.clone()),
+                    about: "the shop's own".to_owned(),
+                })
+                .collect();
+            let built_in = shipped::ALL
+                .iter()
+                .filter(|d| d.shelf == shelf && d.offered);
+            for document in built_in {
+                if !list.iter().any(|o| o.id == document.id) {
+                    list.push(Offered {
+                        id: document.id.to_owned(),
+                        title: document.title.to_owned(),
+                        about: document.about.to_owned(),
+                    });
+                }
+            }
+            list
+        };
+        Catalog {
+            procedures: list(Shelf::Procedure),
+            sheets: list(Shelf::Sheet),
+            instruments: list(Shelf::Instruments),
+        }
+    }
+
+    /// The bytes of the three documents of a job.
+    pub(crate) fn papers(
+        &self,
+        procedure: &str,
+        sheet: &str,
+        instruments: &str,
+    ) -> Result<Papers, String> {
+        let get = |shelf, id: &str| {
+            self.find(shelf, id)
+                .map(|found| found.bytes)
+                .ok_or_else(|| format!("There is no document named {id} here."))
+        };
+        Ok(Papers {
+            procedure: get(Shelf::Procedure, procedure)?,
+            sheet: get(Shelf::Sheet, sheet)?,
+            instruments: get(Shelf::Instruments, instruments)?,
+        })
+    }
+}
+
+/// A procedure with everything found in it: by reading, and by the proof.
+pub(crate) struct Checked {
+    /// The procedure, if it was understood at all.
+    pub(crate) procedure: Option<Procedure>,
+    /// Findings with their places.
+    pub(crate) placed: Vec<Placed>,
+    /// What was proved, if the flow could be followed.
+    pub(crate) proof: Option<proof::Proof>,
+}
+
+/// Reads and proves a procedure.
+pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
+    let loaded = document::procedure(name, bytes);
+    let proof = loaded.value.as_ref().map(proof::prove);
+    let mut findings: Vec<Finding> = loaded.findings.clone();
+    if let Some(proof) = &proof {
+        findings.extend(proof.findings.iter().cloned());
+    }
+    Checked {
+        placed: findings.iter().map(|f| loaded.places.place(f)).collect(),
+        procedure: loaded.value,
+        proof,
+    }
+}
+
+/// Makes a setup of documents, or says everything that is wrong with them.
+pub(crate) fn load(papers: &Papers, mode: Mode) -> Result<Setup, String> {
+    let checked = check_procedure("the procedure", &papers.procedure);
+    let sheet = document::sheet("the sheet", &papers.sheet);
+    let instruments = document::instruments("the instruments", &papers.instruments);
+    let mut wrong: Vec<Placed> = checked.placed;
+    wrong.extend(sheet.placed());
+    wrong.extend(instruments.placed());
+    if let (Some(procedure), Some(sheet), Some(instruments)) =
+        (&checked.procedure, &sheet.value, &instruments.value)
+    {
+        let unfit = document::fit(procedure, sheet, instruments);
+        let places = document::sheet("the sheet", &papers.sheet).places;
+        wrong.extend(unfit.iter().map(|f| places.place(f)));
+    }
+    wrong.retain(|p| p.finding.is_error());
+    match (checked.procedure, sheet.value, instruments.value) {
+        (Some(procedure), Some(sheet), Some(instruments)) if wrong.is_empty() => {
+            Ok(setup(procedure, sheet, instruments, mode))
+        }
+        _ => Err(format!(
+            "These documents can't be used for a job.\n{}",
+            draw_all(&wrong, false)
+        )),
+    }
+}
+
+/// A setup of whole documents.
+pub(crate) fn setup(
+    procedure: Procedure,
+    sheet: Sheet,
+    instruments: Instruments,
+    mode: Mode,
+) -> Setup {
+    Setup {
+        procedure: Arc::new(procedure),
+        sheet: Arc::new(sheet),
+        instruments: Arc::new(instruments),
+        mode,
+    }
+}

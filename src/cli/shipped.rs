@@ -1,0 +1,121 @@
+//! The documents built into the program: one listing, held against the directory
+//! `procedures/` by a test.
+
+use serde_json::Value;
+
+/// What kind of document it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Shelf {
+    /// A procedure.
+    Procedure,
+    /// A sheet.
+    Sheet,
+    /// A list of instruments.
+    Instruments,
+    /// A rehearsal.
+    Rehearsal,
+}
+
+/// A document built into the program.
+#[derive(Debug, Clone, Copy)]
+pub struct Shipped {
+    /// What kind.
+    pub shelf: Shelf,
+    /// Its id.
+    pub id: &'static str,
+    /// What people see.
+    pub title: &'static str,
+    /// A few words more.
+    pub about: &'static str,
+    /// Whether a job can be started with it; rehearsals have sheets of their own.
+    pub offered: bool,
+    /// Its path in the package.
+    pub path: &'static str,
+    /// Its bytes.
+    pub bytes: &'static [u8],
+}
+
+macro_rules! shipped {
+    ($shelf:ident, $id:literal, $title:literal, $about:literal, $offered:literal, $path:literal) => {
+        Shipped {
+            shelf: Shelf::$shelf,
+            id: $id,
+            title: $title,
+            about: $about,
+            offered: $offered,
+            path: $path,
+            bytes: include_bytes!(concat!("../../", $path)),
+        }
+    };
+}
+
+/// Every document built in.
+pub const ALL: &[Shipped] = &[
+    shipped!(
+        Procedure,
+        "ride_height",
+        "Ride height, drive axle",
+        "the whole job, to the road test",
+        true,
+        "procedures/ride_height.json"
+    ),
+    shipped!(
+        Procedure,
+        "height_check",
+        "Height check",
+        "all axles, ends in leave it or set it",
+        true,
+        "procedures/height_check.json"
+    ),
+    shipped!(
+        Sheet,
+        "bw_07",
+        "tractor BW-07",
+        "invented demo vehicle, metric",
+        true,
+        "procedures/sheets/bw_07.json"
+    ),
+    shipped!(
+        Sheet,
+        "sr_214",
+        "tractor SR-214",
+        "invented demo vehicle, US units",
+        true,
+        "procedures/sheets/sr_214.json"
+    ),
+    shipped!(
+        Instruments,
+        "demo_bench",
+        "demo bench, metric",
+        "invented",
+        true,
+        "procedures/instruments/demo_bench.json"
+    ),
+    shipped!(
+        Instruments,
+        "sable_ridge_bench",
+        "demo bench, US",
+        "invented",
+        true,
+        "procedures/instruments/sable_ridge_bench.json"
+    ),
+];
+
+/// Shelf and id of a document's text, told from its first members.
+pub(crate) fn head(bytes: &[u8]) -> Option<(Shelf, String)> {
+    let value: Value = serde_json::from_slice(bytes).ok()?;
+    let shelf = match value.get("format")?.as_str()? {
+        "levelhand procedure 1" => Shelf::Procedure,
+        "levelhand sheet 1" => Shelf::Sheet,
+        "levelhand instruments 1" => Shelf::Instruments,
+        "levelhand rehearsal 1" => Shelf::Rehearsal,
+        _ => return None,
+    };
+    Some((shelf, value.get("id")?.as_str()?.to_owned()))
+}
+
+/// The title in a document's text.
+pub(crate) fn title(bytes: &[u8]) -> Option<String> {
+    let value: Value = serde_json::from_slice(bytes).ok()?;
+    Some(value.get("title")?.as_str()?.to_owned())
+}

@@ -1,0 +1,183 @@
+//! Views: widgets from `&App`, and labels of their own.
+//!
+//! Nothing is told by colour alone: every state has its word. Text that comes
+//! from documents or people is escaped before it is placed. Nothing here changes
+//! anything.
+
+mod board;
+mod clock;
+mod far;
+mod item;
+mod over;
+mod page;
+mod start;
+mod step;
+mod stop;
+mod text;
+mod theme;
+mod trial;
+mod truck;
+mod wide;
+
+#[cfg(test)]
+mod tests;
+
+use ratatui::Frame;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::{Line, Span};
+
+pub use theme::{Palette, Theme};
+
+use crate::app::{App, Over, Screen, Work, key_line};
+
+/// How much room there is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Room {
+    /// Read from two metres: one thing at a time.
+    Far,
+    /// 80 by 24 and the like.
+    Plain,
+    /// The truck beside the step.
+    Beside,
+    /// Route, step and truck.
+    Wide,
+}
+
+const fn room(area: Rect) -> Room {
+    if area.width < 60 || area.height < 20 {
+        Room::Far
+    } else if area.width < 100 {
+        Room::Plain
+    } else if area.width < 120 || area.height < 28 {
+        Room::Beside
+    } else {
+        Room::Wide
+    }
+}
+
+/// Draws the whole screen.
+pub fn draw(frame: &mut Frame<'_>, app: &App, theme: Theme) {
+    let area = frame.area();
+    let cursor = paint(frame.buffer_mut(), area, app, theme);
+    if let Some(at) = cursor {
+        frame.set_cursor_position(at);
+    }
+}
+
+/// Paints the whole screen; gives where the cursor stands, if a line is typed.
+pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u16, u16)> {
+    if !app.fits() {
+        too_small(buf, area);
+        return None;
+    }
+    let (body, keys) = split_keys(area);
+    key_bar(buf, keys, app, theme);
+    match &app.screen {
+        Screen::Board(board) => {
+            board::paint(buf, body, app, board, theme);
+            None
+        }
+        Screen::Start(start) => start::paint(buf, body, app, start, theme),
+        Screen::Trial(trial) => {
+            trial::paint(buf, body, trial, theme);
+            None
+        }
+        Screen::Page { title, lines, top } => {
+            page::paint(buf, body, title, lines, *top, theme);
+            None
+        }
+        Screen::Work(work) => paint_work(buf, body, app, work, theme),
+    }
+}
+
+fn paint_work(
+    buf: &mut Buffer,
+    area: Rect,
+    app: &App,
+    work: &Work,
+    theme: Theme,
+) -> Option<(u16, u16)> {
+    if work.failed.is_some() && matches!(work.over, Over::None) {
+        stop::not_safe(buf, area, work, theme);
+        return None;
+    }
+    if work.stopped() {
+        stop::card(buf, area, work, theme);
+        return None;
+    }
+    if !matches!(work.over, Over::None) {
+        return over::paint(buf, area, app, work, theme);
+    }
+    match room(area) {
+        Room::Far => far::paint(buf, area, work, theme),
+        Room::Plain => step::paint(buf, area, work, theme),
+        Room::Beside => wide::beside(buf, area, work, theme),
+        Room::Wide => wide::paint(buf, area, work, theme),
+    }
+}
+
+fn too_small(buf: &mut Buffer, area: Rect) {
+    let lines = [
+        "levelhand: window too small.",
+        "Needed: 36 x 10 or more.",
+        "Nothing is lost; no gate",
+        "is passed meanwhile.",
+        "Ctrl-C: stop work",
+    ];
+    for (row, line) in (area.top()..area.bottom()).zip(lines) {
+        buf.set_stringn(
+            area.left(),
+            row,
+            line,
+            usize::from(area.width),
+            ratatui::style::Style::default(),
+        );
+    }
+}
+
+/// The last line or two are for keys.
+fn split_keys(area: Rect) -> (Rect, Rect) {
+    let rows = if area.width < 60 || area.height < 20 {
+        1
+    } else {
+        2
+    };
+    let body = Rect {
+        height: area.height.saturating_sub(rows),
+        ..area
+    };
+    let keys = Rect {
+        y: area.y + body.height,
+        height: rows.min(area.height),
+        ..area
+    };
+    (body, keys)
+}
+
+fn key_bar(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) {
+    let narrow = area.width < 60;
+    let mut row = area.top();
+    if area.height > 1 {
+        let rule = "─".repeat(usize::from(area.width));
+        buf.set_string(area.left(), row, rule, theme.faint());
+        row += 1;
+    }
+    let mut spans = Vec::new();
+    let mut used = 0_usize;
+    for hint in key_line(app) {
+        let does = if narrow {
+            hint.does.split([',', ';']).next().unwrap_or("").to_owned()
+        } else {
+            hint.does
+        };
+        let width = text::width(&hint.key) + 1 + text::width(&does) + 3;
+        if used + width > usize::from(area.width) + 2 {
+            continue;
+        }
+        used += width;
+        spans.push(Span::styled(hint.key, theme.key()));
+        spans.push(Span::raw(format!(" {does}   ")));
+    }
+    buf.set_line(area.left(), row, &Line::from(spans), area.width);
+}

@@ -1,0 +1,194 @@
+//! Documents that are wrong, each in one way: what people are told, whole.
+#![expect(
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "allowances for tests do not reach their helpers, and tests read files"
+)]
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use levelhand::document::{self, CODES, Loaded};
+use levelhand::finding::{Finding, Placed, draw_all};
+
+/// The documents of a directory under `tests/documents`, by name.
+fn documents(directory: &str) -> Vec<(String, Vec<u8>)> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/documents")
+        .join(directory);
+    let mut paths: Vec<PathBuf> = fs::read_dir(path)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    paths.sort();
+    paths
+        .into_iter()
+        .map(|p| {
+            let name = p.file_name().unwrap().to_str().unwrap().to_owned();
+            (name, fs::read(p).unwrap())
+        })
+        .collect()
+}
+
+fn base(name: &str) -> Vec<u8> {
+    let all = documents("valid");
+    all.into_iter().find(|(n, _)| n == name).unwrap().1
+}
+
+/// What is found in a document on its own, and, if its name says so, together
+/// with the base of the other formats.
+fn found(name: &str, bytes: &[u8]) -> Vec<Placed> {
+    if name.ends_with(".sheet.json") {
+        let sheet = document::sheet(name, bytes);
+        let instruments = document::instruments("base", &base("base.instruments.json"));
+        fitted(name, sheet.placed(), &sheet, &instruments)
+    } else if name.ends_with(".instruments.json") {
+        let sheet = document::sheet("base", &base("base.sheet.json"));
+        let instruments = document::instruments(name, bytes);
+        fitted(name, instruments.placed(), &sheet, &instruments)
+    } else {
+        document::procedure(name, bytes).placed()
+    }
+}
+
+fn fitted(
+    name: &str,
+    mut placed: Vec<Placed>,
+    sheet: &Loaded<levelhand::procedure::Sheet>,
+    instruments: &Loaded<levelhand::procedure::Instruments>,
+) -> Vec<Placed> {
+    let procedure = document::procedure("base.json", &base("base.json"));
+    if !name.starts_with("fit-") {
+        return placed;
+    }
+    let values = (&procedure.value, &sheet.value, &instruments.value);
+    if let (Some(p), Some(s), Some(i)) = values {
+        let place = |f: &Finding| {
+            let places = [&sheet.places, &instruments.places, &procedure.places];
+            let placed = places.into_iter().map(|p| p.place(f));
+            placed
+                .into_iter()
+                .find(|p| p.place.is_some())
+                .unwrap_or_else(|| f.clone().into())
+        };
+        placed.extend(document::fit(p, s, i).iter().map(place));
+    }
+    placed
+}
+
+fn code_of(name: &str) -> &str {
+    name.split('.').next().unwrap().trim_start_matches("fit-")
+}
+
+#[test]
+fn every_wrong_document_is_told_in_full() {
+    for (name, bytes) in documents("invalid") {
+        let placed = found(&name, &bytes);
+        let text = draw_all(&placed, false);
+        assert!(!placed.is_empty(), "{name} is not found to be wrong");
+        assert!(
+            placed.iter().all(|p| p.place.is_some()),
+            "{name}: a finding without a place"
+        );
+        if name != "five-mistakes.json" {
+            let fits = |p: &Placed| code_of(&name).starts_with(p.finding.code.as_str());
+            assert!(
+                placed.iter().any(fits),
+                "{name} shows something else:\n{text}"
+            );
+        }
+        assert!(
+            text.chars().all(|c| c == '\n' || !c.is_control()),
+            "{name} would put a control character on the terminal"
+        );
+        insta::with_settings!({ prepend_module_to_snapshot => false, snapshot_path => "../documents/told", omit_expression => true }, {
+            insta::assert_snapshot!(name.trim_end_matches(".json"), text);
+        });
+    }
+}
+
+#[test]
+fn nothing_is_told_of_a_document_that_is_gone() {
+    let stem = |name: &str, end: &str| name.trim_end_matches(end).to_owned();
+    let told = documents("told")
+        .into_iter()
+        .map(|(n, _)| stem(&n, ".snap"));
+    let wrong = documents("invalid")
+        .into_iter()
+        .map(|(n, _)| stem(&n, ".json"));
+    assert_eq!(
+        told.collect::<BTreeSet<_>>(),
+        wrong.collect::<BTreeSet<_>>()
+    );
+}
+
+#[test]
+fn every_near_miss_passes() {
+    for (name, bytes) in documents("valid") {
+        let placed = found(&name, &bytes);
+        assert!(placed.is_empty(), "{name}:\n{}", draw_all(&placed, false));
+    }
+}
+
+#[test]
+fn every_code_has_a_document_that_shows_it() {
+    let mut shown: BTreeSet<&str> = BTreeSet::new();
+    for (name, bytes) in documents("invalid") {
+        shown.extend(found(&name, &bytes).iter().map(|p| p.finding.code.as_str()));
+    }
+    // Too large to keep as files; shown by tests of their own.
+    shown.extend(["too-large", "too-many"]);
+    let all: BTreeSet<&str> = CODES.iter().map(|c| c.as_str()).collect();
+    assert_eq!(shown, all);
+}
+
+#[test]
+fn a_huge_file_is_refused_at_once() {
+    let mut bytes = base("base.json");
+    bytes.resize(4 * 1024 * 1024, b' ');
+    assert!(document::procedure("huge.json", &bytes).value.is_some());
+    bytes.push(b' ');
+    let loaded = document::procedure("huge.json", &bytes);
+    assert!(loaded.value.is_none());
+    insta::assert_snapshot!(draw_all(&loaded.placed(), false), @"
+    error[too-large]: the file has 4194305 bytes; a document has at most 4194304 (4 MiB)
+     --> huge.json:1:1
+      |
+    1 | {
+      | ^
+      |
+      = help: is it the file you meant? procedures are text and rarely over 200 KiB
+    ");
+}
+
+#[test]
+fn five_mistakes_show_five_findings() {
+    let all = documents("invalid");
+    let (name, bytes) = all.iter().find(|(n, _)| n == "five-mistakes.json").unwrap();
+    let loaded = document::procedure(name, bytes);
+    let mut codes: Vec<&str> = loaded.findings.iter().map(|f| f.code.as_str()).collect();
+    codes.sort_unstable();
+    assert_eq!(
+        codes,
+        [
+            "bad-value",
+            "no-question",
+            "unknown-field",
+            "unknown-step",
+            "unknown-word"
+        ]
+    );
+}
+
+#[test]
+fn cut_anywhere_a_document_is_told_and_never_breaks() {
+    let bytes = base("base.json");
+    for end in (0..bytes.len()).step_by(7) {
+        let loaded = document::procedure("cut.json", &bytes[..end]);
+        if end < bytes.len() - 1 {
+            assert!(loaded.value.is_none(), "cut at {end}");
+            assert!(!loaded.placed().is_empty(), "cut at {end}");
+        }
+    }
+}
