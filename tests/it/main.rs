@@ -3,4 +3,5 @@
 mod document;
 mod proof;
 mod sketch;
+mod tidy;
 mod twin;
