@@ -16,11 +16,6 @@ mod status;
 mod story;
 mod verify;
 
-#[cfg(test)]
-pub(crate) mod sample;
-#[cfg(test)]
-mod tests;
-
 use crate::job::{Setup, State};
 use crate::journal::{Agreement, Head, Pins, Told};
 
@@ -32,7 +27,7 @@ pub use story::{
     Against, Change, Document, Hold, Instrument, Line, Owed, Point, Revision, Stop, Story, Value,
     Verdict, story,
 };
-pub use verify::{Exhibit, Finding, Report, Seal, SealError, UNDETECTABLE, verify};
+pub use verify::{Exhibit, Flaw, Report, Seal, SealError, UNDETECTABLE, verify};
 
 /// A job, as it stands after some entry.
 #[derive(Debug, Clone, Copy)]

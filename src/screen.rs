@@ -98,7 +98,7 @@ fn paint_work(
     work: &Work,
     theme: Theme,
 ) -> Option<(u16, u16)> {
-    if work.failed.is_some() {
+    if work.failed.is_some() && matches!(work.over, Over::None) {
         stop::not_safe(buf, area, work, theme);
         return None;
     }

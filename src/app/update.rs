@@ -1,4 +1,8 @@
 //! What an action or a reply changes.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "an input or action that means nothing at a place changes nothing"
+)]
 
 mod front;
 mod over;
@@ -20,6 +24,9 @@ pub use over::instrument_rows;
 
 /// Lines that a page key moves by.
 const PAGE: usize = 8;
+
+/// The same as a step of the focus.
+const PAGE_STEP: isize = 8;
 
 impl App {
     /// Takes an input.
@@ -241,7 +248,7 @@ impl App {
             return Vec::new();
         }
         match &mut self.screen {
-            Screen::Board(_) => self.on_board(action),
+            Screen::Board(_) => self.on_board(&action),
             Screen::Start(_) => self.on_start(action),
             Screen::Trial(_) => self.on_trial(&action),
             Screen::Page { lines, top, .. } => {
@@ -252,7 +259,7 @@ impl App {
                         Vec::new()
                     }
                     None if matches!(action, Action::Back | Action::Leave | Action::Accept) => {
-                        self.to_board()
+                        self.go_to_board()
                     }
                     None => Vec::new(),
                 }
@@ -267,12 +274,12 @@ impl App {
             Screen::Work(work) if work.state.ended.is_none() && work.read_only.is_none() => {
                 work.call_stop(offset)
             }
-            Screen::Work(_) => self.to_board(),
+            Screen::Work(_) => self.go_to_board(),
             _ => vec![Effect::Quit],
         }
     }
 
-    fn to_board(&mut self) -> Vec<Effect> {
+    fn go_to_board(&mut self) -> Vec<Effect> {
         let closing = matches!(self.screen, Screen::Work(_));
         self.screen = Screen::Board(Board::new(&self.catalog));
         let mut effects = Vec::new();
@@ -282,7 +289,6 @@ impl App {
         effects.push(Effect::ListJobs);
         effects
     }
-
 }
 
 /// The judge's evidence as the engine keeps it.

@@ -1,4 +1,8 @@
 //! A job on the screen.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "only two ways of confirming can lapse"
+)]
 
 use std::sync::Arc;
 use std::time::Duration;

@@ -7,6 +7,13 @@
 //! append between them on another thread.
 //!
 //! Must not know of keys and screens.
+#![cfg_attr(
+    not(test),
+    allow(
+        dead_code,
+        reason = "the full-screen program drives it; nothing else does yet"
+    )
+)]
 
 mod begin;
 mod failure;
@@ -25,7 +32,7 @@ use crate::journal::{
 use crate::record::{Account, status_sheet};
 
 pub(crate) use failure::DeskError;
-pub(crate) use papers::{INSTRUMENTS, PROCEDURE, Papers, SHEET};
+pub(crate) use papers::{INSTRUMENTS, PROCEDURE, Papers, SHEET, load};
 pub(crate) use site::Site;
 
 /// Why a job is read and not continued.

@@ -1,15 +1,15 @@
 //! Documents by their ids: the shop's own first, then those built in.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
-use std::sync::Arc;
 
-use super::desk::Papers;
+use super::desk::{self, Papers};
 use super::shipped::{self, Shelf};
 use crate::app::{Catalog, Offered};
 use crate::document;
 use crate::finding::{Finding, Placed, draw_all};
 use crate::job::{Mode, Setup};
-use crate::procedure::{Instruments, Procedure, Sheet};
+use crate::procedure::Procedure;
 use crate::proof;
 
 /// A document found by its id.
@@ -127,20 +127,16 @@ pub(crate) struct Checked {
     pub(crate) proof: Option<proof::Proof>,
 }
 
-impl Checked {
-    /// Whether real work may be done by it.
-    pub(crate) fn is_good(&self) -> bool {
-        self.procedure.is_some() && !self.placed.iter().any(|p| p.finding.is_error())
-    }
-}
-
 /// Reads and proves a procedure.
 pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
     let loaded = document::procedure(name, bytes);
     let proof = loaded.value.as_ref().map(proof::prove);
     let mut findings: Vec<Finding> = loaded.findings.clone();
     if let Some(proof) = &proof {
-        findings.extend(proof.findings.iter().cloned());
+        // Two rules are known to both sides, so that each stands alone; told once.
+        let told: BTreeSet<_> = loaded.findings.iter().map(|f| f.code.as_str()).collect();
+        let more = proof.findings.iter();
+        findings.extend(more.filter(|f| !told.contains(f.code.as_str())).cloned());
     }
     Checked {
         placed: findings.iter().map(|f| loaded.places.place(f)).collect(),
@@ -149,44 +145,16 @@ pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
     }
 }
 
-/// Makes a setup of documents, or says everything that is wrong with them.
+/// Makes a setup of documents for new work: they must be without errors, the
+/// flow over the steps among them. Says everything that is wrong otherwise.
 pub(crate) fn load(papers: &Papers, mode: Mode) -> Result<Setup, String> {
-    let checked = check_procedure("the procedure", &papers.procedure);
-    let sheet = document::sheet("the sheet", &papers.sheet);
-    let instruments = document::instruments("the instruments", &papers.instruments);
-    let mut wrong: Vec<Placed> = checked.placed;
-    wrong.extend(sheet.placed());
-    wrong.extend(instruments.placed());
-    if let (Some(procedure), Some(sheet), Some(instruments)) =
-        (&checked.procedure, &sheet.value, &instruments.value)
-    {
-        let unfit = document::fit(procedure, sheet, instruments);
-        let places = document::sheet("the sheet", &papers.sheet).places;
-        wrong.extend(unfit.iter().map(|f| places.place(f)));
-    }
+    let mut wrong = check_procedure("the procedure", &papers.procedure).placed;
     wrong.retain(|p| p.finding.is_error());
-    match (checked.procedure, sheet.value, instruments.value) {
-        (Some(procedure), Some(sheet), Some(instruments)) if wrong.is_empty() => {
-            Ok(setup(procedure, sheet, instruments, mode))
-        }
-        _ => Err(format!(
-            "These documents can't be used for a job.\n{}",
+    if !wrong.is_empty() {
+        return Err(format!(
+            "This procedure can't be used for a job.\n{}",
             draw_all(&wrong, false)
-        )),
+        ));
     }
-}
-
-/// A setup of whole documents.
-pub(crate) fn setup(
-    procedure: Procedure,
-    sheet: Sheet,
-    instruments: Instruments,
-    mode: Mode,
-) -> Setup {
-    Setup {
-        procedure: Arc::new(procedure),
-        sheet: Arc::new(sheet),
-        instruments: Arc::new(instruments),
-        mode,
-    }
+    desk::load(papers, mode)
 }

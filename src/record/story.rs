@@ -4,6 +4,8 @@
 //! Invariant: one pass over the entries; text is as it was given, and whoever
 //! shows it escapes it.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::Account;
@@ -14,7 +16,8 @@ use super::show::{
 };
 use crate::job::{Command, Correction, Event, Judged, Mode, State, Taken};
 use crate::journal::{Told, fold};
-use crate::procedure::{Grade, StepId, ValueId, When};
+use crate::procedure::{Grade, StepId, Subject, ValueId, When};
+use crate::quantity::judge;
 
 /// What became of a job.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -404,7 +407,10 @@ fn settings(account: &Account<'_>, walk: &Walk) -> Vec<Change> {
                 .values
                 .get(id)
                 .map(|taken| value(account, id, taken)),
-            against: walk.against.get(id).cloned().unwrap_or_default(),
+            against: walk
+                .against
+                .get(id)
+                .map_or_else(Vec::new, |seen| seen.values().cloned().collect()),
         };
         changes.push((late, change));
     }
@@ -465,7 +471,8 @@ fn owed(account: &Account<'_>) -> Vec<Owed> {
 #[derive(Debug, Default)]
 struct Walk {
     verdicts: Vec<Verdict>,
-    against: std::collections::BTreeMap<ValueId, Vec<Against>>,
+    /// The limits on each value as last judged, by step and place in its list.
+    against: BTreeMap<ValueId, BTreeMap<(StepId, usize), Against>>,
     overrides: Vec<Line>,
     holds: Vec<Hold>,
     stops: Vec<Stop>,
@@ -528,7 +535,59 @@ impl Walk {
                 self.stop(account, state, told, "carried on");
             }
             Event::StopTaken { .. } => self.stop(account, state, told, "taken"),
-            _ => {}
+            Event::Replaced { value, taken } => self.judge_anew(account, value, taken),
+            Event::Opened { .. }
+            | Event::Resumed { .. }
+            | Event::ClockWentBack { .. }
+            | Event::Recovered { .. }
+            | Event::SignedOn { .. }
+            | Event::AtDoor { .. }
+            | Event::Entered { .. }
+            | Event::Ticked { .. }
+            | Event::Read { .. }
+            | Event::Witnessed { .. }
+            | Event::ZeroFound { .. }
+            | Event::Worked { .. }
+            | Event::Judged(_)
+            | Event::WatchBegun { .. }
+            | Event::Watched { .. }
+            | Event::Overridden { .. }
+            | Event::Begun { .. }
+            | Event::Pressed { .. }
+            | Event::Attested { .. }
+            | Event::ReTicked { .. }
+            | Event::RepeatOwed { .. }
+            | Event::RepeatBegun { .. }
+            | Event::RepeatEnded { passed: false, .. }
+            | Event::InstrumentUsed { .. }
+            | Event::HandedOver { .. }
+            | Event::RepeatsHandedOver { .. }
+            | Event::Noted { .. }
+            | Event::Ended { .. } => {}
+        }
+    }
+
+    /// A value that was corrected after its step was left does not stand beside
+    /// the verdict on the old one (S13): it is judged anew, by the same rule.
+    fn judge_anew(&mut self, account: &Account<'_>, id: &ValueId, taken: &Taken) {
+        let setup = account.setup;
+        let system = system(setup, account.state);
+        for ((step, index), seen) in self.against.get_mut(id).into_iter().flatten() {
+            let anew = || {
+                let limit = setup.step(step)?.limits.get(*index)?;
+                let (bound, _) = bound(setup, system, limit)?;
+                let judgement = judge(&taken.measured, &bound, limit.rule).ok()?;
+                let judged = Judged {
+                    limit: *index,
+                    judgement,
+                };
+                against(account, step, &judged)
+            };
+            if let Some(mut anew) = anew() {
+                anew.sentence
+                    .push_str(", judged anew after it was corrected");
+                *seen = anew;
+            }
         }
     }
 
@@ -555,11 +614,10 @@ impl Walk {
                 .setup
                 .step(step)
                 .and_then(|s| s.limits.get(judged.limit))
-                && let crate::procedure::Subject::Value(id) = &limit.subject
+                && let Subject::Value(id) = &limit.subject
             {
                 let seen = self.against.entry(id.clone()).or_default();
-                seen.retain(|old| old.bound != against.bound || old.why != against.why);
-                seen.push(against.clone());
+                seen.insert((step.clone(), judged.limit), against.clone());
             }
             self.verdicts.push(Verdict {
                 entry: told.seq,
@@ -598,13 +656,14 @@ fn here(account: &Account<'_>, state: &State) -> String {
 }
 
 fn corrected(account: &Account<'_>, command: &Command, subject: &str) -> String {
-    match command {
-        Command::Correct {
-            what: Correction::Tick { step, .. } | Correction::Choice { step, .. },
-            ..
-        } => format!("{subject}, in \"{}\"", step_title(account.setup, step)),
-        _ => subject.to_owned(),
+    if let Command::Correct {
+        what: Correction::Tick { step, .. } | Correction::Choice { step, .. },
+        ..
+    } = command
+    {
+        return format!("{subject}, in \"{}\"", step_title(account.setup, step));
     }
+    subject.to_owned()
 }
 
 /// A limit as it was judged, in words.
@@ -616,10 +675,8 @@ fn against(account: &Account<'_>, step: &StepId, judged: &Judged) -> Option<Agai
     let judgement = &judged.judgement;
     let apart = judgement.margin.kind();
     let margin_unit = match &limit.subject {
-        crate::procedure::Subject::Value(id) | crate::procedure::Subject::Difference(id, _) => {
-            unit_of(setup, system, id, apart)
-        }
-        crate::procedure::Subject::Age(_) => unit,
+        Subject::Value(id) | Subject::Difference(id, _) => unit_of(setup, system, id, apart),
+        Subject::Age(_) => unit,
     };
     Some(Against {
         subject: subject(setup, &limit.subject),

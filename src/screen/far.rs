@@ -15,12 +15,7 @@ use crate::app::{ItemKind, Work};
 use crate::job::Mode;
 
 /// Paints a step for two metres away; gives where the cursor stands.
-pub(super) fn paint(
-    buf: &mut Buffer,
-    area: Rect,
-    work: &Work,
-    theme: Theme,
-) -> Option<(u16, u16)> {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let step = work.step()?;
     let mut row = area.top();

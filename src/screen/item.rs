@@ -1,4 +1,8 @@
 //! What a step asks, as lines: label, value, echo, verdict in words.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "each kind of item is drawn in one of two places"
+)]
 
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
@@ -305,13 +309,7 @@ fn hint_lines(work: &Work, item: &Item, id: &ValueId, theme: Theme) -> Vec<(Stri
 }
 
 /// Items that take no typing.
-fn plain(
-    work: &Work,
-    item: &Item,
-    focused: bool,
-    wide: usize,
-    theme: Theme,
-) -> Vec<Line<'static>> {
+fn plain(work: &Work, item: &Item, focused: bool, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let style = if focused {
         theme.title()
     } else {

@@ -1,4 +1,8 @@
 //! The front page of a new job.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "only three other rows take typing"
+)]
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;

@@ -15,12 +15,7 @@ use crate::procedure::{BoundSpec, Hazard, Limit, Side, Signal, Step, Subject};
 use crate::quantity::{Quantity, Unit};
 
 /// Paints a step; gives where the cursor stands.
-pub(super) fn paint(
-    buf: &mut Buffer,
-    area: Rect,
-    work: &Work,
-    theme: Theme,
-) -> Option<(u16, u16)> {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option<(u16, u16)> {
     let used = header(buf, area, work, theme);
     let body = Rect {
         y: area.y + used,
@@ -53,11 +48,10 @@ pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) ->
         row += 1;
     }
     let wide = usize::from(area.width);
-    for line in [true_now(work, wide, theme), to_do(work, wide, theme)] {
-        if let Some(line) = line {
-            buf.set_line(area.left(), row, &line, area.width);
-            row += 1;
-        }
+    let lines = [true_now(work, wide, theme), to_do(work, wide, theme)];
+    for line in lines.into_iter().flatten() {
+        buf.set_line(area.left(), row, &line, area.width);
+        row += 1;
     }
     if let Some(line) = watch_line(work, theme) {
         buf.set_line(area.left(), row, &line, area.width);
@@ -94,7 +88,8 @@ fn joined(label: &str, words: &[String], wide: usize, theme: Theme) -> Option<Li
         text.push_str(word);
     }
     if left_out > 0 {
-        text.push_str(&format!(" · +{left_out}"));
+        text.push_str(" · +");
+        text.push_str(&left_out.to_string());
     }
     Some(Line::from(vec![
         Span::styled(format!(" {label} "), theme.title()),
@@ -171,9 +166,7 @@ pub(super) fn paint_body(
     theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
-    let Some(step) = work.step() else {
-        return None;
-    };
+    let step = work.step()?;
     let asked = Asked::of(work, wide, theme);
     let notices = notices(work, wide, theme);
     let room = usize::from(area.height);

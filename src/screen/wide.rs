@@ -27,12 +27,7 @@ pub(super) fn beside(
 }
 
 /// Route, step and truck.
-pub(super) fn paint(
-    buf: &mut Buffer,
-    area: Rect,
-    work: &Work,
-    theme: Theme,
-) -> Option<(u16, u16)> {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option<(u16, u16)> {
     let under = top(buf, area, work, theme);
     let (rest, right) = cut_right(under, truck::WIDTH + 2);
     let left = Rect {

@@ -1,6 +1,10 @@
 //! The board, the front page of a new job, the trial of the hold key.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "an action that means nothing here changes nothing"
+)]
 
-use super::PAGE;
+use super::{PAGE, PAGE_STEP};
 use crate::app::action::{Action, Effect};
 use crate::app::board::BoardRow;
 use crate::app::start::{Start, StartRow};
@@ -9,7 +13,7 @@ use crate::app::{App, Screen};
 use crate::hold::Calibration;
 
 impl App {
-    pub(super) fn on_board(&mut self, action: Action) -> Vec<Effect> {
+    pub(super) fn on_board(&mut self, action: &Action) -> Vec<Effect> {
         let Screen::Board(board) = &mut self.screen else {
             return Vec::new();
         };
@@ -17,8 +21,8 @@ impl App {
         match action {
             Action::Up => board.step(-1),
             Action::Down => board.step(1),
-            Action::PageUp => board.step(-(PAGE as isize)),
-            Action::PageDown => board.step(PAGE as isize),
+            Action::PageUp => board.step(-PAGE_STEP),
+            Action::PageDown => board.step(PAGE_STEP),
             Action::Leave => return vec![Effect::Quit],
             Action::Accept => return self.open_row(),
             _ => {}
@@ -33,7 +37,7 @@ impl App {
         match board.focused() {
             Some(BoardRow::Start(index)) => {
                 let id = self.catalog.procedures.get(index).map(|p| p.id.clone());
-                self.screen = Screen::Start(Start::new(index, &self.settings));
+                self.screen = Screen::Start(Box::new(Start::new(index, &self.settings)));
                 id.map(Effect::ReadScope).into_iter().collect()
             }
             Some(BoardRow::Trial) => {
@@ -66,7 +70,7 @@ impl App {
         match action {
             Action::Back => {
                 let mut effects = vec![Effect::KeyReleases(false)];
-                effects.extend(self.to_board());
+                effects.extend(self.go_to_board());
                 effects
             }
             Action::Accept => {
@@ -88,7 +92,8 @@ impl App {
         start.message = None;
         match action {
             Action::Up => start.step(-1),
-            Action::Down => start.step(1),
+            Action::Accept if start.row() == StartRow::Open => return self.open_new(),
+            Action::Down | Action::Accept => start.step(1),
             Action::Less => start.turn(&catalog, -1),
             Action::More => start.turn(&catalog, 1),
             Action::PageUp => start.top = start.top.saturating_sub(PAGE),
@@ -108,10 +113,8 @@ impl App {
             Action::Letter('n') if start.row() == StartRow::Scope => start.accepted = false,
             Action::Back => match start.field() {
                 Some(field) if !field.is_empty() => field.clear(),
-                _ => return self.to_board(),
+                _ => return self.go_to_board(),
             },
-            Action::Accept if start.row() == StartRow::Open => return self.open_new(),
-            Action::Accept => start.step(1),
             _ => {}
         }
         Vec::new()

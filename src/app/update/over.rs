@@ -1,6 +1,10 @@
 //! What lies over a step: menu, review, words, instruments.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "an action that means nothing here changes nothing"
+)]
 
-use super::{PAGE, ask, scrolled};
+use super::{PAGE_STEP, ask, scrolled};
 use crate::app::action::{Action, Effect};
 use crate::app::field::Field;
 use crate::app::over::{MenuRow, Over, Purpose, Reason};
@@ -27,13 +31,11 @@ impl App {
                 return Vec::new();
             }
         };
-        match row {
-            Some(row) => self.open_menu_row(row),
-            None => {
-                work.over = Over::Menu(at);
-                Vec::new()
-            }
+        if let Some(row) = row {
+            return self.open_menu_row(row);
         }
+        work.over = Over::Menu(at);
+        Vec::new()
     }
 
     fn open_menu_row(&mut self, row: MenuRow) -> Vec<Effect> {
@@ -124,14 +126,16 @@ pub(super) fn scroll_over(work: &mut Work, action: &Action, top: usize, over: fn
     }
 }
 
-pub(super) fn on_review(work: &mut Work, mut review: Review, action: &Action, offset: i32) -> Vec<Effect> {
+pub(super) fn on_review(
+    work: &mut Work,
+    mut review: Review,
+    action: &Action,
+    offset: i32,
+) -> Vec<Effect> {
     let typing = review.field().is_some();
     match action {
-        Action::Back => {
-            if !review.back() {
-                return Vec::new();
-            }
-        }
+        Action::Back if review.back() => {}
+        Action::Back => return Vec::new(),
         Action::Edit(edit) => {
             review.message = None;
             if let Some(field) = review.field() {
@@ -140,8 +144,8 @@ pub(super) fn on_review(work: &mut Work, mut review: Review, action: &Action, of
         }
         Action::Up if !typing => review.step(-1),
         Action::Down if !typing => review.step(1),
-        Action::PageUp if !typing => review.step(-(PAGE as isize)),
-        Action::PageDown if !typing => review.step(PAGE as isize),
+        Action::PageUp if !typing => review.step(-PAGE_STEP),
+        Action::PageDown if !typing => review.step(PAGE_STEP),
         Action::Accept => {
             if let Some(command) = review.accept(work) {
                 let effects = work.submit(command, offset);
@@ -280,4 +284,3 @@ fn given_instrument(
         reason,
     })
 }
-

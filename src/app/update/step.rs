@@ -1,4 +1,8 @@
 //! A step: focus, answers, values, stop work.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "an action or item that means nothing here changes nothing"
+)]
 
 use super::ask;
 use super::over::{on_instruments, on_review, scroll_over};
@@ -35,7 +39,7 @@ impl App {
             Over::Reason(reason) => self.on_reason(*reason, &action),
             Over::Instruments(at) => on_instruments(work, &action, at),
             Over::Leaving => match action {
-                Action::Letter('y') => self.to_board(),
+                Action::Letter('y') => self.go_to_board(),
                 Action::Back => Vec::new(),
                 _ => {
                     work.over = Over::Leaving;
@@ -64,6 +68,7 @@ impl App {
         let Screen::Work(work) = &mut self.screen else {
             return Vec::new();
         };
+        let over = work.state.ended.is_some() || work.read_only.is_some();
         match action {
             Action::Up => work.step_focus(-1),
             Action::Down => work.step_focus(1),
@@ -77,15 +82,11 @@ impl App {
                 work.field.clear();
                 work.message = None;
             }
-            Action::Back if work.state.ended.is_some() || work.read_only.is_some() => {
-                return self.to_board();
-            }
+            Action::Back | Action::Leave if over => return self.go_to_board(),
+            Action::Leave if work.failed.is_some() => return self.go_to_board(),
             Action::Back if work.failed.is_some() => {}
             Action::Back => return work.call_stop(offset),
             Action::Help => work.over = Over::Menu(0),
-            Action::Leave if work.state.ended.is_some() || work.read_only.is_some() => {
-                return self.to_board();
-            }
             Action::Leave => work.over = Over::Leaving,
             Action::Accept => return accept(work, offset),
             Action::Letter(letter) => return answer_letter(work, letter, offset),
