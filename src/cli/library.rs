@@ -55,8 +55,7 @@ impl Library {
         if let Some((_, _, found)) = own {
             return Some(found.clone());
         }
-        shipped::ALL
-            .iter()
+        shipped::all()
             .find(|d| d.shelf == shelf && d.id == id)
             .map(|d| Found {
                 name: d.path.to_owned(),
@@ -76,9 +75,7 @@ impl Library {
                     about: "the shop's own".to_owned(),
                 })
                 .collect();
-            let built_in = shipped::ALL
-                .iter()
-                .filter(|d| d.shelf == shelf && d.offered);
+            let built_in = shipped::all().filter(|d| d.shelf == shelf && d.offered);
             for document in built_in {
                 if !list.iter().any(|o| o.id == document.id) {
                     list.push(Offered {
