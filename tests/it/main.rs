@@ -2,5 +2,7 @@
 
 mod document;
 mod proof;
+mod sentences;
 mod sketch;
+mod tidy;
 mod twin;
