@@ -68,5 +68,8 @@ fn nothing_speaks_of_one_machine_or_of_how_it_was_made() {
         concat!("semant", "ics.md"),
         concat!("house-", "style.md"),
     ];
-    none("words that mean nothing here", &standing(&words, &everything()));
+    none(
+        "words that mean nothing here",
+        &standing(&words, &everything()),
+    );
 }
