@@ -29,7 +29,7 @@ use levelhand::procedure::{InstrumentId, StepId};
 use levelhand::quantity::{
     Day, Kind, KindError, Misread, NotAQuantity, NotAnInstrument, Problem, Unit, read, read_literal,
 };
-use levelhand::record::{Finding, Seal};
+use levelhand::record::{Flaw, Seal};
 use levelhand::rehearsal;
 
 /// One chapter: a family, and its examples.
@@ -332,26 +332,26 @@ fn job_id(random: u64) -> JobId {
     JobId::new(1_795_000_000_000, random).unwrap()
 }
 
-fn findings() -> Vec<Finding> {
+fn findings() -> Vec<Flaw> {
     let entry = |what| Difference { entry: 7, what };
     vec![
-        Finding::Damaged(Box::new(damage(Fault::Altered))),
-        Finding::Torn { bytes: 118 },
-        Finding::Empty,
-        Finding::NotUnderstood(text("Entry 3: its command can't be understood.")),
-        Finding::OtherJob { pinned: job_id(1), found: job_id(2) },
-        Finding::OtherMode,
-        Finding::NoDocument("sheet.json"),
-        Finding::OtherDocument {
+        Flaw::Damaged(Box::new(damage(Fault::Altered))),
+        Flaw::Torn { bytes: 118 },
+        Flaw::Empty,
+        Flaw::NotUnderstood(text("Entry 3: its command can't be understood.")),
+        Flaw::OtherJob { pinned: job_id(1), found: job_id(2) },
+        Flaw::OtherMode,
+        Flaw::NoDocument("sheet.json"),
+        Flaw::OtherDocument {
             name: "sheet.json",
             pinned: Digest::of(b"a"),
             found: Digest::of(b"b"),
         },
-        Finding::NotLoaded(text("sheet.json: unknown field")),
-        Finding::Differs(entry(Disagreement::Clock)),
-        Finding::MoreDiffer,
-        Finding::CutOff { sealed: 41, found: 39 },
-        Finding::OtherSeal { count: 41 },
+        Flaw::NotLoaded(text("sheet.json: unknown field")),
+        Flaw::Differs(entry(Disagreement::Clock)),
+        Flaw::MoreDiffer,
+        Flaw::CutOff { sealed: 41, found: 39 },
+        Flaw::OtherSeal { count: 41 },
     ]
 }
 
@@ -447,7 +447,7 @@ fn chapters() -> Vec<Chapter> {
             title: "Difference: record and engine do not agree",
             lines: disagreements.collect(),
         },
-        Chapter::new("Finding of verify: what is wrong with a record", &findings()),
+        Chapter::new("Flaw: what is wrong with a record", &findings()),
         Chapter::new("Cause: a hold was cancelled", &causes()),
         Chapter::new(
             "Slip: taps in turn begin again",
@@ -500,7 +500,7 @@ fn no_sentence_is_forgotten() {
     complete("src/journal/failure.rs", "Failure", shown(&failures()));
     complete("src/journal/damage.rs", "Fault", shown(&faults()));
     complete("src/journal/ledger.rs", "Disagreement", shown(&differences()));
-    complete("src/record/verify.rs", "Finding", shown(&findings()));
+    complete("src/record/verify.rs", "Flaw", shown(&findings()));
     complete("src/hold/cause.rs", "Cause", shown(&causes()));
     complete("src/quantity/value.rs", "NotAQuantity", shown(&not_quantities()));
     complete("src/quantity/metrology.rs", "NotAnInstrument", shown(&not_instruments()));

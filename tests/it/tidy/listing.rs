@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use levelhand::cli::shipped::{ALL, Shelf};
+use levelhand::cli::shipped::{Shelf, all};
 use serde_json::Value;
 
 use super::{files, none, text};
@@ -15,19 +15,19 @@ fn directory() -> BTreeSet<String> {
 
 #[test]
 fn the_listing_and_the_directory_are_one() {
-    let listed: BTreeSet<String> = ALL.iter().map(|s| s.path.to_owned()).collect();
+    let listed: BTreeSet<String> = all().map(|s| s.path.to_owned()).collect();
     let there = directory();
     let unlisted: Vec<String> = there.difference(&listed).cloned().collect();
     none("documents that src/cli/shipped.rs does not list", &unlisted);
     let missing: Vec<String> = listed.difference(&there).cloned().collect();
     none("documents that are listed and not there", &missing);
-    assert_eq!(listed.len(), ALL.len(), "a document is listed twice");
+    assert_eq!(listed.len(), all().count(), "a document is listed twice");
 }
 
 #[test]
 fn the_listing_says_what_the_documents_say() {
     let mut faults = Vec::new();
-    for shipped in ALL {
+    for shipped in all() {
         let path = shipped.path;
         let document: Value = serde_json::from_str(&text(path)).unwrap();
         let format = match shipped.shelf {
@@ -37,7 +37,9 @@ fn the_listing_says_what_the_documents_say() {
             Shelf::Rehearsal => "levelhand rehearsal 1",
         };
         let wanted = [("format", format), ("id", shipped.id), ("title", shipped.title)];
-        for (field, listed) in wanted {
+        // Nobody is offered a rehearsal: it is listed by its name alone.
+        let titled = shipped.shelf != Shelf::Rehearsal;
+        for (field, listed) in wanted.into_iter().filter(|(f, _)| titled || *f != "title") {
             let found = document[field].as_str().unwrap_or("nothing");
             if found != listed {
                 faults.push(format!("{path}: {field} is {found:?}, listed as {listed:?}"));
@@ -53,7 +55,7 @@ fn the_listing_says_what_the_documents_say() {
 #[test]
 fn a_document_is_named_like_its_file() {
     let mut faults = Vec::new();
-    for shipped in ALL {
+    for shipped in all() {
         let stem = std::path::Path::new(shipped.path).file_stem();
         if stem.and_then(|s| s.to_str()) != Some(shipped.id) {
             faults.push(format!("{} has the id {}", shipped.path, shipped.id));
@@ -65,7 +67,7 @@ fn a_document_is_named_like_its_file() {
 #[test]
 fn every_id_is_used_once_on_its_shelf() {
     let mut seen = BTreeSet::new();
-    for shipped in ALL {
+    for shipped in all() {
         let fresh = seen.insert((shipped.shelf, shipped.id));
         assert!(fresh, "{:?} {} is listed twice", shipped.shelf, shipped.id);
     }
