@@ -20,7 +20,7 @@ use levelhand::calc::CalcError;
 use levelhand::document::CODES;
 use levelhand::hold::{Cause, Slip};
 use levelhand::input::{Key, Modifiers};
-use levelhand::job::{Person, Refusal};
+use levelhand::job::{Event, Person, Refusal};
 use levelhand::journal::{
     self, Damage, Difference, Digest, Disagreement, Failure, Fault, Holder, JobId, MAX_LINE,
     NotUnderstood, Part,
@@ -90,12 +90,17 @@ fn refusals() -> Vec<Refusal> {
         Refusal::NoCarryingOn,
         Refusal::NoStopCard,
         Refusal::NoStopHere,
-        Refusal::Waiting { attest: attest.clone() },
+        Refusal::Waiting {
+            attest: attest.clone(),
+        },
         Refusal::Stale { attest },
         Refusal::Needs {
             step: text("Lower onto the blocks"),
             missing: vec![
-                (text("blocks in"), texts(&["Put the blocks in", "Set the blocks by the handle"])),
+                (
+                    text("blocks in"),
+                    texts(&["Put the blocks in", "Set the blocks by the handle"]),
+                ),
                 (text("nobody underneath"), Vec::new()),
             ],
         },
@@ -107,12 +112,25 @@ fn refusals() -> Vec<Refusal> {
             what: text("gauge, left"),
             asked: texts(&["left block", "right block"]),
         },
-        Refusal::NotAsked { what: text("gauge, left"), asked: Vec::new() },
-        Refusal::Unanswered { open: texts(&["left block", "gauge, right"]) },
-        Refusal::BadAnswer { ticks: texts(&["left block"]) },
-        Refusal::LimitNotMet { of: text("gauge, left") },
-        Refusal::WordsWanted { tick: text("bellows, left") },
-        Refusal::Applies { tick: text("front wheels chocked") },
+        Refusal::NotAsked {
+            what: text("gauge, left"),
+            asked: Vec::new(),
+        },
+        Refusal::Unanswered {
+            open: texts(&["left block", "gauge, right"]),
+        },
+        Refusal::BadAnswer {
+            ticks: texts(&["left block"]),
+        },
+        Refusal::LimitNotMet {
+            of: text("gauge, left"),
+        },
+        Refusal::WordsWanted {
+            tick: text("bellows, left"),
+        },
+        Refusal::Applies {
+            tick: text("front wheels chocked"),
+        },
         Refusal::ReasonWanted,
         Refusal::Kind {
             reading: text("gauge, left"),
@@ -123,34 +141,58 @@ fn refusals() -> Vec<Refusal> {
             reading: text("gauge, left"),
             instrument: text("gauge 10 bar, left"),
         },
-        Refusal::Unusual { reading: text("height left") },
-        Refusal::NoInstrument { role: text("gauge, left") },
+        Refusal::Unusual {
+            reading: text("height left"),
+        },
+        Refusal::NoInstrument {
+            role: text("gauge, left"),
+        },
         Refusal::Overdue {
             instrument: text("gauge 10 bar, left"),
             due: "2026-03-31".parse::<Day>().unwrap(),
         },
-        Refusal::ZeroRefused { instrument: text("gauge 10 bar, left") },
-        Refusal::ZeroWanted { instrument: text("gauge 10 bar, left") },
+        Refusal::ZeroRefused {
+            instrument: text("gauge 10 bar, left"),
+        },
+        Refusal::ZeroWanted {
+            instrument: text("gauge 10 bar, left"),
+        },
         Refusal::WrongInstrument {
             instrument: InstrumentId::new("calliper").unwrap(),
             role: text("gauge, left"),
         },
         Refusal::SamePerson,
-        Refusal::FirstReadingMissing { reading: text("height left") },
+        Refusal::FirstReadingMissing {
+            reading: text("height left"),
+        },
         Refusal::NoOverride,
-        Refusal::WrongConfirm { wanted: "with a hold" },
-        Refusal::WrongConfirm { wanted: "by choosing what was seen" },
-        Refusal::WeakHold { what: "it was too short" },
+        Refusal::WrongConfirm {
+            wanted: "with a hold",
+        },
+        Refusal::WrongConfirm {
+            wanted: "by choosing what was seen",
+        },
+        Refusal::WeakHold {
+            what: "it was too short",
+        },
         Refusal::TooSoon { left_ms: 61_200 },
         Refusal::NotRunning,
-        Refusal::Withdrawn { choice: text("look again") },
-        Refusal::NotToAttest { condition: text("front wheels chocked") },
+        Refusal::Withdrawn {
+            choice: text("look again"),
+        },
+        Refusal::NotToAttest {
+            condition: text("front wheels chocked"),
+        },
         Refusal::ReadingWanted {
             condition: text("brake circuits up"),
             reading: text("brake circuit, front"),
         },
-        Refusal::NotDue { reading: text("gauge, left") },
-        Refusal::NothingToCorrect { what: text("gauge, left") },
+        Refusal::NotDue {
+            reading: text("gauge, left"),
+        },
+        Refusal::NothingToCorrect {
+            what: text("gauge, left"),
+        },
         Refusal::NoRepeat {
             step: text("Lower onto the blocks"),
             why: "it changes what holds or what is owed",
@@ -160,9 +202,13 @@ fn refusals() -> Vec<Refusal> {
         Refusal::NotOwed,
         Refusal::NoWorking {
             working: text("left and right differ by"),
-            why: text("the sum mean needs 2 points of values; there are 1 so far, take the next reading"),
+            why: text(
+                "the sum mean needs 2 points of values; there are 1 so far, take the next reading",
+            ),
         },
-        Refusal::SheetLacks { key: text("ride_height") },
+        Refusal::SheetLacks {
+            key: text("ride_height"),
+        },
         Refusal::NoSuchStep(step()),
     ]
 }
@@ -190,7 +236,8 @@ fn typings() -> Vec<Typing> {
         ("4 deg 75'", Kind::Angle, Some(Unit::Degree)),
         ("-4.3 deg nose up", Kind::Slope, Some(Unit::Degree)),
         ("4.3 deg nose up", Kind::Angle, Some(Unit::Degree)),
-        ("-3 bar", Kind::GaugePressure, bar),
+        ("-1 bar abs", Kind::AbsolutePressure, bar),
+        ("95 deg nose up", Kind::Slope, Some(Unit::Degree)),
         (
             "0.000000000000000000000000000000000000000000000000000000000000001",
             Kind::Length,
@@ -220,10 +267,15 @@ fn not_quantities() -> Vec<NotAQuantity> {
     };
     vec![
         NotAQuantity::NotFinite { kind: Kind::Length },
-        NotAQuantity::UnderZero { kind: Kind::AbsolutePressure },
+        NotAQuantity::UnderZero {
+            kind: Kind::AbsolutePressure,
+        },
         NotAQuantity::TooSteep,
         NotAQuantity::Mixed(error),
-        NotAQuantity::ForeignUnit { kind: Kind::Length, unit: Unit::Bar },
+        NotAQuantity::ForeignUnit {
+            kind: Kind::Length,
+            unit: Unit::Bar,
+        },
     ]
 }
 
@@ -242,14 +294,23 @@ fn not_instruments() -> Vec<NotAnInstrument> {
 
 fn sums() -> Vec<CalcError> {
     vec![
-        CalcError::Inputs { sum: "difference", wanted: 2, found: 3 },
+        CalcError::Inputs {
+            sum: "difference",
+            wanted: 2,
+            found: 3,
+        },
         CalcError::Kind {
             sum: "difference",
             input: "b",
             found: Kind::AbsolutePressure,
             wanted: "the kind of a",
         },
-        CalcError::Points { sum: "mean", input: "values", wanted: 2, found: 1 },
+        CalcError::Points {
+            sum: "mean",
+            input: "values",
+            wanted: 2,
+            found: 1,
+        },
     ]
 }
 
@@ -266,13 +327,20 @@ fn faults() -> Vec<Fault> {
     vec![
         Fault::NotALine,
         Fault::Altered,
-        Fault::TooLong { bytes: MAX_LINE + 1 },
+        Fault::TooLong {
+            bytes: MAX_LINE + 1,
+        },
         Fault::Fused,
         Fault::Format { found: 2 },
-        Fault::Form { what: text("`at` is no instant") },
+        Fault::Form {
+            what: text("`at` is no instant"),
+        },
         Fault::Missing { first: 3, last: 3 },
         Fault::Missing { first: 3, last: 5 },
-        Fault::Moved { expected: 3, found: 5 },
+        Fault::Moved {
+            expected: 3,
+            found: 5,
+        },
         Fault::Repeated { seq: 3 },
         Fault::Unchained { seq: 3 },
     ]
@@ -306,24 +374,52 @@ fn failures() -> Vec<Failure> {
             path: journal(),
             damage: Box::new(damage(Fault::Altered)),
         },
-        Failure::Held { path: path(), holder: Some(holder) },
-        Failure::Held { path: path(), holder: None },
+        Failure::Held {
+            path: path(),
+            holder: Some(holder),
+        },
+        Failure::Held {
+            path: path(),
+            holder: None,
+        },
         Failure::NoJob { path: path() },
-        Failure::Taken { path: PathBuf::from("copy.jsonl") },
-        Failure::TooLong { bytes: MAX_LINE + 100 },
-        Failure::Unwritable { what: "`at` is no instant of the calendar" },
-        Failure::BadJobId { typed: text("7F3K") },
-        Failure::BadFileName { typed: text("../sheet") },
+        Failure::Taken {
+            path: PathBuf::from("copy.jsonl"),
+        },
+        Failure::TooLong {
+            bytes: MAX_LINE + 100,
+        },
+        Failure::Unwritable {
+            what: "`at` is no instant of the calendar",
+        },
+        Failure::BadJobId {
+            typed: text("7F3K"),
+        },
+        Failure::BadFileName {
+            typed: text("../sheet"),
+        },
         Failure::NoHome,
-        Failure::NoRandomness { reason: text("no such device") },
+        Failure::NoRandomness {
+            reason: text("no such device"),
+        },
     ]
 }
 
 fn differences() -> Vec<Disagreement> {
     vec![
-        Disagreement::Refused(Box::new(Refusal::Unanswered { open: texts(&["left block"]) })),
-        Disagreement::Otherwise { recorded: None, decided: None },
-        Disagreement::By { named: text("B. Other"), keyboard: text("A. Player") },
+        Disagreement::Refused(Box::new(Refusal::Unanswered {
+            open: texts(&["left block"]),
+        })),
+        Disagreement::Otherwise {
+            recorded: Some(Box::new(Event::Noted {
+                text: text("strap looked at"),
+            })),
+            decided: None,
+        },
+        Disagreement::By {
+            named: text("B. Other"),
+            keyboard: text("A. Player"),
+        },
         Disagreement::Clock,
     ]
 }
@@ -339,7 +435,10 @@ fn findings() -> Vec<Flaw> {
         Flaw::Torn { bytes: 118 },
         Flaw::Empty,
         Flaw::NotUnderstood(text("Entry 3: its command can't be understood.")),
-        Flaw::OtherJob { pinned: job_id(1), found: job_id(2) },
+        Flaw::OtherJob {
+            pinned: job_id(1),
+            found: job_id(2),
+        },
         Flaw::OtherMode,
         Flaw::NoDocument("sheet.json"),
         Flaw::OtherDocument {
@@ -350,7 +449,10 @@ fn findings() -> Vec<Flaw> {
         Flaw::NotLoaded(text("sheet.json: unknown field")),
         Flaw::Differs(entry(Disagreement::Clock)),
         Flaw::MoreDiffer,
-        Flaw::CutOff { sealed: 41, found: 39 },
+        Flaw::CutOff {
+            sealed: 41,
+            found: 39,
+        },
         Flaw::OtherSeal { count: 41 },
     ]
 }
@@ -359,8 +461,14 @@ fn causes() -> Vec<Cause> {
     let ms = Duration::from_millis;
     let modifiers = Modifiers::default();
     vec![
-        Cause::OtherKey { key: Key::Char('k'), modifiers },
-        Cause::OtherKey { key: Key::Esc, modifiers },
+        Cause::OtherKey {
+            key: Key::Char('k'),
+            modifiers,
+        },
+        Cause::OtherKey {
+            key: Key::Esc,
+            modifiers,
+        },
         Cause::Modified,
         Cause::Pasted,
         Cause::FocusLost,
@@ -420,7 +528,11 @@ fn misread_lines() -> Vec<(String, String)> {
     let lines = misreads().into_iter();
     lines
         .map(|((typed, kind, _), misread)| {
-            let name = format!("{} ({typed:?} as {})", variant(&misread.problem), kind.name());
+            let name = format!(
+                "{} ({typed:?} as {})",
+                variant(&misread.problem),
+                kind.name()
+            );
             (name, misread.to_string())
         })
         .collect()
@@ -439,7 +551,10 @@ fn chapters() -> Vec<Chapter> {
             lines: misread_lines(),
         },
         Chapter::new("NotAQuantity: a number that can't be", &not_quantities()),
-        Chapter::new("NotAnInstrument: values that describe none", &not_instruments()),
+        Chapter::new(
+            "NotAnInstrument: values that describe none",
+            &not_instruments(),
+        ),
         Chapter::new("CalcError: a sum gives nothing", &sums()),
         Chapter::new("Failure: disk, lock, what was asked of them", &failures()),
         Chapter::new("Fault: what is wrong with a line of a journal", &faults()),
@@ -459,7 +574,10 @@ fn chapters() -> Vec<Chapter> {
         },
         Chapter {
             title: "Codes of findings in documents (sentences: tests/documents/told)",
-            lines: CODES.iter().map(|code| (code.to_string(), String::new())).collect(),
+            lines: CODES
+                .iter()
+                .map(|code| (code.to_string(), String::new()))
+                .collect(),
         },
     ]
 }
@@ -486,7 +604,11 @@ fn all_sentences_read_aloud() {
 /// Holds the names of examples against the variants in the source.
 fn complete(file: &str, name: &str, shown: impl IntoIterator<Item = String>) {
     let shown: BTreeSet<String> = shown.into_iter().collect();
-    assert_eq!(shown, variants(file, name), "examples of {name}, and {file}");
+    assert_eq!(
+        shown,
+        variants(file, name),
+        "examples of {name}, and {file}"
+    );
 }
 
 fn shown<E: Debug>(examples: &[E]) -> Vec<String> {
@@ -499,11 +621,23 @@ fn no_sentence_is_forgotten() {
     complete("src/calc.rs", "CalcError", shown(&sums()));
     complete("src/journal/failure.rs", "Failure", shown(&failures()));
     complete("src/journal/damage.rs", "Fault", shown(&faults()));
-    complete("src/journal/ledger.rs", "Disagreement", shown(&differences()));
+    complete(
+        "src/journal/ledger.rs",
+        "Disagreement",
+        shown(&differences()),
+    );
     complete("src/record/verify.rs", "Flaw", shown(&findings()));
     complete("src/hold/cause.rs", "Cause", shown(&causes()));
-    complete("src/quantity/value.rs", "NotAQuantity", shown(&not_quantities()));
-    complete("src/quantity/metrology.rs", "NotAnInstrument", shown(&not_instruments()));
+    complete(
+        "src/quantity/value.rs",
+        "NotAQuantity",
+        shown(&not_quantities()),
+    );
+    complete(
+        "src/quantity/metrology.rs",
+        "NotAnInstrument",
+        shown(&not_instruments()),
+    );
     let problems: Vec<Problem> = misreads().into_iter().map(|(_, m)| m.problem).collect();
     complete("src/quantity/misread.rs", "Problem", shown(&problems));
 }

@@ -74,7 +74,13 @@ fn every_dependency_has_its_line_and_every_line_a_dependency() {
 /// Whether a word of a page is meant as a path of the package.
 fn is_path(word: &str) -> bool {
     let roots = ["src/", "tests/", "procedures/", "assets/", ".ci/"];
-    let files = ["README.md", "DEVELOPERS.md", "Cargo.toml", ".clippy.toml", "LICENSE"];
+    let files = [
+        "README.md",
+        "DEVELOPERS.md",
+        "Cargo.toml",
+        ".clippy.toml",
+        "LICENSE",
+    ];
     let made_up = word.contains(['*', '<', '…', ' ', ':']);
     !made_up && (roots.iter().any(|root| word.starts_with(root)) || files.contains(&word))
 }

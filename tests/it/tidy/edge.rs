@@ -26,7 +26,14 @@ const EDGES: &[(&str, &[&str])] = &[
     ("journal", &["quantity", "finding", "procedure", "job"]),
     (
         "document",
-        &["quantity", "finding", "procedure", "calc", "rig", "rehearsal"],
+        &[
+            "quantity",
+            "finding",
+            "procedure",
+            "calc",
+            "rig",
+            "rehearsal",
+        ],
     ),
     (
         "record",
@@ -35,14 +42,29 @@ const EDGES: &[(&str, &[&str])] = &[
     (
         "drill",
         &[
-            "quantity", "procedure", "calc", "job", "journal", "hold", "rig", "record",
+            "quantity",
+            "procedure",
+            "calc",
+            "job",
+            "journal",
+            "hold",
+            "rig",
+            "record",
         ],
     ),
     ("app", ABOVE),
     (
         "screen",
         &[
-            "quantity", "finding", "hold", "procedure", "calc", "job", "rig", "drill", "record",
+            "quantity",
+            "finding",
+            "hold",
+            "procedure",
+            "calc",
+            "job",
+            "rig",
+            "drill",
+            "record",
             "app",
         ],
     ),
@@ -271,7 +293,9 @@ fn the_reader_of_edges_sees_every_way_to_name_a_module() {
     let found: Vec<&str> = named.modules.keys().map(String::as_str).collect();
     assert_eq!(
         found,
-        ["app", "calc", "cli", "finding", "hold", "io", "job", "screen"]
+        [
+            "app", "calc", "cli", "finding", "hold", "io", "job", "screen"
+        ]
     );
 }
 
@@ -334,5 +358,8 @@ fn crates_are_used_only_where_the_developers_page_says() {
             }
         }
     }
-    none("crates used in modules that their line does not name", &faults);
+    none(
+        "crates used in modules that their line does not name",
+        &faults,
+    );
 }

@@ -36,13 +36,19 @@ fn the_listing_says_what_the_documents_say() {
             Shelf::Instruments => "levelhand instruments 1",
             Shelf::Rehearsal => "levelhand rehearsal 1",
         };
-        let wanted = [("format", format), ("id", shipped.id), ("title", shipped.title)];
+        let wanted = [
+            ("format", format),
+            ("id", shipped.id),
+            ("title", shipped.title),
+        ];
         // Nobody is offered a rehearsal: it is listed by its name alone.
         let titled = shipped.shelf != Shelf::Rehearsal;
         for (field, listed) in wanted.into_iter().filter(|(f, _)| titled || *f != "title") {
             let found = document[field].as_str().unwrap_or("nothing");
             if found != listed {
-                faults.push(format!("{path}: {field} is {found:?}, listed as {listed:?}"));
+                faults.push(format!(
+                    "{path}: {field} is {found:?}, listed as {listed:?}"
+                ));
             }
         }
         if shipped.bytes != text(path).as_bytes() {

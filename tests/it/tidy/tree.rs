@@ -106,7 +106,9 @@ fn modules_are_files_of_their_own_name() {
 
 #[test]
 fn files_are_named_for_what_they_hold() {
-    let empty = ["util", "utils", "helper", "helpers", "common", "manager", "types", "misc"];
+    let empty = [
+        "util", "utils", "helper", "helpers", "common", "manager", "types", "misc",
+    ];
     let mut faults = all_sources();
     faults.retain(|file| {
         let stem = Path::new(file).file_stem().and_then(|s| s.to_str());
