@@ -9,6 +9,7 @@
 
 mod document;
 mod proof;
+mod screens;
 mod sentences;
 mod sketch;
 mod tidy;

@@ -10,7 +10,12 @@ use super::{files, none, text};
 /// The JSON files of `procedures/`.
 fn directory() -> BTreeSet<String> {
     let all = files("procedures").into_iter();
-    all.filter(|file| file.ends_with(".json")).collect()
+    all.filter(|file| {
+        std::path::Path::new(file)
+            .extension()
+            .is_some_and(|e| e == "json")
+    })
+    .collect()
 }
 
 #[test]
