@@ -79,6 +79,7 @@ impl Figure {
     /// The same line without an aim.
     pub(crate) fn told(mut self) -> Self {
         self.outcome = Outcome::Told;
+        self.aim.clear();
         self
     }
 }

@@ -64,6 +64,11 @@ fn press(terminal: &mut Terminal, round: &[&str]) -> Result<(Samples, usize), Wr
     const QUIET: Duration = Duration::from_millis(120);
     terminal.settle(QUIET);
     let mut pictures: Vec<Picture> = Vec::new();
+    // A notice of the moment before goes with the first keys.
+    for key in round {
+        terminal.press(key)?;
+        terminal.settle(QUIET);
+    }
     for key in round {
         terminal.press(key)?;
         terminal.settle(QUIET);
@@ -108,14 +113,15 @@ pub(crate) fn in_step(
     Ok(terminal)
 }
 
-/// Opens the first job on the board.
+/// Opens the first job on the board, below the two procedures that can be started.
 pub(crate) fn open(terminal: &mut Terminal) -> Result<(), Wrong> {
     terminal.until("tractor BW-07")?;
     terminal.settle(Duration::from_millis(200));
-    println!("{}", terminal.text());
-    terminal.press("\r")?;
+    for key in ["\x1b[B", "\x1b[B", "\r"] {
+        terminal.press(key)?;
+        terminal.settle(Duration::from_millis(100));
+    }
     terminal.until("Enter accept")?;
     terminal.settle(Duration::from_millis(300));
-    println!("{}", terminal.text());
     Ok(())
 }

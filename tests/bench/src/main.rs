@@ -63,7 +63,10 @@ fn run() -> Result<(), Wrong> {
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         match arg.as_str() {
-            "--levelhand" => given = Some(args.next().ok_or("--levelhand wants a path")?.into()),
+            "--levelhand" => {
+                let path = args.next().ok_or("--levelhand wants a path")?;
+                given = Some(Path::new(&path).canonicalize()?);
+            }
             name if BENCHES.iter().any(|(known, ..)| *known == name) => names.push(arg),
             other => {
                 let known: Vec<&str> = BENCHES.iter().map(|(name, ..)| *name).collect();
