@@ -83,7 +83,7 @@ pub enum Screen {
     /// Jobs to start, to go on with, to look at.
     Board(Board),
     /// A new job, before it is opened.
-    Start(Start),
+    Start(Box<Start>),
     /// A job.
     Work(Box<Work>),
     /// The trial of the hold key.

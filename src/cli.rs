@@ -5,9 +5,12 @@ mod clerk;
 mod completions;
 pub(crate) mod desk;
 mod full;
+pub(crate) mod jobs;
 mod library;
 mod output;
 mod rehearse;
+#[cfg(test)]
+pub(crate) mod sample;
 pub mod shipped;
 mod summary;
 
@@ -16,7 +19,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
-use crate::io::exit;
+use crate::io::place::Place;
 
 /// Guides a workshop through setting the ride height of an air-sprung,
 /// electronically levelled axle. Without a verb it opens full-screen on its board.
@@ -56,6 +59,7 @@ pub(crate) enum Colour {
 enum Verb {
     Check(check::Check),
     Rehearse(rehearse::Rehearse),
+    Jobs(jobs::Jobs),
     Completions(completions::Completions),
 }
 
@@ -69,15 +73,29 @@ pub fn run() -> ExitCode {
         None => full::run(&args),
         Some(Verb::Check(verb)) => check::run(verb),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb),
+        Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::Completions(verb)) => completions::run(verb),
     };
     ExitCode::from(code)
+}
+
+/// Finds the data and looks at the jobs there.
+fn run_jobs(verb: &jobs::Jobs, data: Option<PathBuf>) -> u8 {
+    match Place::find(data) {
+        Ok(place) => jobs::run(
+            verb,
+            place,
+            &mut std::io::stdout().lock(),
+            &mut std::io::stderr().lock(),
+        ),
+        Err(failure) => {
+            output::complain(&failure.to_string());
+            failure.exit_code()
+        }
+    }
 }
 
 /// The whole command, for completions and for tests of its help.
 pub(crate) fn command() -> clap::Command {
     <Args as clap::CommandFactory>::command()
 }
-
-/// A wrong use that clap did not see.
-pub(crate) const USAGE: u8 = exit::USAGE;

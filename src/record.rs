@@ -15,11 +15,7 @@ mod show;
 mod status;
 mod story;
 mod verify;
-
-#[cfg(test)]
-pub(crate) mod sample;
-#[cfg(test)]
-mod tests;
+mod walk;
 
 use crate::job::{Setup, State};
 use crate::journal::{Agreement, Head, Pins, Told};
@@ -32,7 +28,7 @@ pub use story::{
     Against, Change, Document, Hold, Instrument, Line, Owed, Point, Revision, Stop, Story, Value,
     Verdict, story,
 };
-pub use verify::{Exhibit, Finding, Report, Seal, SealError, UNDETECTABLE, verify};
+pub use verify::{Exhibit, Flaw, Report, Seal, SealError, UNDETECTABLE, verify};
 
 /// A job, as it stands after some entry.
 #[derive(Debug, Clone, Copy)]

@@ -57,7 +57,7 @@ const fn room(area: Rect) -> Room {
 }
 
 /// Draws the whole screen.
-pub fn draw(frame: &mut Frame<'_>, app: &App, theme: &Theme) {
+pub fn draw(frame: &mut Frame<'_>, app: &App, theme: Theme) {
     let area = frame.area();
     let cursor = paint(frame.buffer_mut(), area, app, theme);
     if let Some(at) = cursor {
@@ -66,7 +66,7 @@ pub fn draw(frame: &mut Frame<'_>, app: &App, theme: &Theme) {
 }
 
 /// Paints the whole screen; gives where the cursor stands, if a line is typed.
-pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: &Theme) -> Option<(u16, u16)> {
+pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u16, u16)> {
     if !app.fits() {
         too_small(buf, area);
         return None;
@@ -96,9 +96,9 @@ fn paint_work(
     area: Rect,
     app: &App,
     work: &Work,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
-    if work.failed.is_some() {
+    if work.failed.is_some() && matches!(work.over, Over::None) {
         stop::not_safe(buf, area, work, theme);
         return None;
     }
@@ -155,7 +155,7 @@ fn split_keys(area: Rect) -> (Rect, Rect) {
     (body, keys)
 }
 
-fn key_bar(buf: &mut Buffer, area: Rect, app: &App, theme: &Theme) {
+fn key_bar(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) {
     let narrow = area.width < 60;
     let mut row = area.top();
     if area.height > 1 {

@@ -1,4 +1,8 @@
 //! What a step asks, as a list that the focus moves over.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "most offers belong to another part of the list"
+)]
 
 use crate::job::{Answer, At, Offer, Setup, State, offers};
 use crate::procedure::{

@@ -1,5 +1,9 @@
 //! Key tables: one a place on the screen. The key line is made from the same
 //! tables, so it lists what works and nothing else.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "a key that no table names means nothing"
+)]
 
 use super::action::{Action, Edit};
 use super::item::{Item, ItemKind};

@@ -2,6 +2,10 @@
 //!
 //! The verdict comes from the engine itself: the command is decided on and
 //! thrown away.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "only two of the events tell of a value being typed"
+)]
 
 use super::work::Work;
 use crate::job::{At, Command, Entry, Event, Judged, Refusal, Taken, decide};

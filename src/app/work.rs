@@ -1,4 +1,8 @@
 //! A job on the screen.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "only two ways of confirming can lapse"
+)]
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -9,7 +13,7 @@ use super::item::{Item, ItemKind, items};
 use super::over::Over;
 use crate::hold::{Judge, Prompt, Session, Severity};
 use crate::input::Stamp;
-use crate::job::{At, Command, Event, Setup, State, decide, due_readings, evolve};
+use crate::job::{At, Command, Event, Refusal, Setup, State, decide, due_readings, evolve};
 use crate::procedure::{Body, Confirm, Phase, Signal, Step, StepId, ValueId};
 use crate::quantity::System;
 
@@ -72,6 +76,8 @@ pub struct Work {
     pub field: Field,
     /// What was refused or should be known.
     pub message: Option<String>,
+    /// The last refusal of the engine.
+    pub refused: Option<Refusal>,
     /// An unusual value that was typed once.
     pub unusual: Option<(ValueId, String)>,
     /// Who reads a second time.
@@ -105,6 +111,7 @@ impl Work {
             focus: None,
             field: Field::default(),
             message: None,
+            refused: None,
             unusual: None,
             witness: None,
             judge: None,
@@ -245,6 +252,7 @@ impl Work {
         match decide(&self.setup, &self.state, &command, at) {
             Ok(events) => {
                 self.message = None;
+                self.refused = None;
                 self.pending = Some(Pending {
                     events: events.clone(),
                     at,
@@ -258,6 +266,7 @@ impl Work {
             }
             Err(refusal) => {
                 self.message = Some(sentence(&refusal.to_string()));
+                self.refused = Some(refusal);
                 Vec::new()
             }
         }

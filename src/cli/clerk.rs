@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender};
 
 use super::desk::{Desk, DeskError, Site};
-use super::library::Library;
+use super::library::{Library, load};
 use super::shipped::Shelf;
 use crate::app::{Effect, JobRow, NewJob, OpenedJob, Reply, Settings};
 use crate::document;
@@ -123,10 +123,9 @@ impl Clerk {
         let papers = self
             .library
             .papers(&job.procedure, &job.sheet, &job.instruments)?;
-        let setup = self
-            .site
-            .load(&papers, Mode::Job)
-            .map_err(|e| e.to_string())?;
+        // New work needs documents without errors; a job that was begun is opened
+        // with the documents it pinned, whatever this program thinks of them now.
+        let setup = load(&papers, Mode::Job)?;
         let person = |name: &str| Person::new(name).map_err(|e| e.to_string());
         let with: Result<Vec<Person>, String> = job.with.iter().map(|n| person(n)).collect();
         let roles = setup.procedure.roles.keys();
@@ -169,11 +168,9 @@ impl Clerk {
         }
         let desk = Desk::read(self.site.clone(), job)?;
         let by = desk.state().by.clone();
-        by.ok_or_else(|| {
-            DeskError::Failed(Failure::Unwritable {
-                what: "nobody has signed this job",
-            })
-        })
+        by.ok_or(DeskError::Failed(Failure::Unwritable {
+            what: "nobody has signed this job",
+        }))
     }
 
     fn opened(&mut self, desk: Desk, notices: Vec<String>) -> Reply {

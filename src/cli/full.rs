@@ -1,11 +1,15 @@
 //! The full-screen program: terminal, keys, signals, clerk and app wired together.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "inputs and effects that the loop itself has no part in"
+)]
 
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 
 use super::clerk::{Clerk, Errand};
-use super::desk::Site;
-use super::library::{Library, load};
+use super::desk::{Site, load};
+use super::library::Library;
 use super::output::complain;
 use super::{Args, Colour};
 use crate::app::{App, Effect, Reply, Screen, Settings};
@@ -16,7 +20,6 @@ use crate::io::disk::Disk;
 use crate::io::place::Place;
 use crate::io::terminal::{Guard, Screen as Display, hook_panics, screen};
 use crate::io::{exit, keyboard, prefs, seed};
-use crate::job::Mode;
 use crate::quantity::System;
 use crate::screen::{Palette, Theme, draw};
 
@@ -104,7 +107,7 @@ impl Session {
         let theme = Theme {
             palette: palette(args.color),
         };
-        display.draw(|frame| draw(frame, &app, &theme))?;
+        display.draw(|frame| draw(frame, &app, theme))?;
         let (to_loop, messages) = channel();
         let (errands, to_clerk) = channel();
         keyboard::listen_signals::<Message>(clock, to_loop.clone())?;
@@ -112,9 +115,8 @@ impl Session {
         let person = prefs.people.first().cloned();
         std::thread::spawn(move || {
             let (library, _unreadable) = Library::with_shop(Some(place.documents()));
-            let load = Arc::new(|papers: &super::desk::Papers, mode: Mode| load(papers, mode));
             let clerk = Clerk {
-                site: Site::real(place, load, clock),
+                site: Site::real(place, Arc::new(load), clock),
                 library,
                 desk: None,
                 person,
@@ -171,7 +173,7 @@ impl Session {
     }
 
     fn paint(&mut self) -> std::io::Result<()> {
-        let (app, theme) = (&self.app, &self.theme);
+        let (app, theme) = (&self.app, self.theme);
         self.display.draw(|frame| draw(frame, app, theme))?;
         self.app.clock = keyboard::stamp(&self.clock);
         self.app.drawn();

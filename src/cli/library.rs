@@ -1,15 +1,14 @@
 //! Documents by their ids: the shop's own first, then those built in.
 
+use std::collections::BTreeSet;
 use std::path::PathBuf;
-use std::sync::Arc;
 
-use super::desk::Papers;
+use super::desk::{self, Papers};
 use super::shipped::{self, Shelf};
 use crate::app::{Catalog, Offered};
 use crate::document;
 use crate::finding::{Finding, Placed, draw_all};
 use crate::job::{Mode, Setup};
-use crate::procedure::{Instruments, Procedure, Sheet};
 use crate::proof;
 
 /// A document found by its id.
@@ -55,8 +54,7 @@ impl Library {
         if let Some((_, _, found)) = own {
             return Some(found.clone());
         }
-        shipped::ALL
-            .iter()
+        shipped::all()
             .find(|d| d.shelf == shelf && d.id == id)
             .map(|d| Found {
                 name: d.path.to_owned(),
@@ -76,9 +74,7 @@ impl Library {
                     about: "the shop's own".to_owned(),
                 })
                 .collect();
-            let built_in = shipped::ALL
-                .iter()
-                .filter(|d| d.shelf == shelf && d.offered);
+            let built_in = shipped::all().filter(|d| d.shelf == shelf && d.offered);
             for document in built_in {
                 if !list.iter().any(|o| o.id == document.id) {
                     list.push(Offered {
@@ -119,19 +115,10 @@ impl Library {
 
 /// A procedure with everything found in it: by reading, and by the proof.
 pub(crate) struct Checked {
-    /// The procedure, if it was understood at all.
-    pub(crate) procedure: Option<Procedure>,
     /// Findings with their places.
     pub(crate) placed: Vec<Placed>,
     /// What was proved, if the flow could be followed.
     pub(crate) proof: Option<proof::Proof>,
-}
-
-impl Checked {
-    /// Whether real work may be done by it.
-    pub(crate) fn is_good(&self) -> bool {
-        self.procedure.is_some() && !self.placed.iter().any(|p| p.finding.is_error())
-    }
 }
 
 /// Reads and proves a procedure.
@@ -140,53 +127,27 @@ pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
     let proof = loaded.value.as_ref().map(proof::prove);
     let mut findings: Vec<Finding> = loaded.findings.clone();
     if let Some(proof) = &proof {
-        findings.extend(proof.findings.iter().cloned());
+        // Two rules are known to both sides, so that each stands alone; told once.
+        let told: BTreeSet<_> = loaded.findings.iter().map(|f| f.code.as_str()).collect();
+        let more = proof.findings.iter();
+        findings.extend(more.filter(|f| !told.contains(f.code.as_str())).cloned());
     }
     Checked {
         placed: findings.iter().map(|f| loaded.places.place(f)).collect(),
-        procedure: loaded.value,
         proof,
     }
 }
 
-/// Makes a setup of documents, or says everything that is wrong with them.
+/// Makes a setup of documents for new work: they must be without errors, the
+/// flow over the steps among them. Says everything that is wrong otherwise.
 pub(crate) fn load(papers: &Papers, mode: Mode) -> Result<Setup, String> {
-    let checked = check_procedure("the procedure", &papers.procedure);
-    let sheet = document::sheet("the sheet", &papers.sheet);
-    let instruments = document::instruments("the instruments", &papers.instruments);
-    let mut wrong: Vec<Placed> = checked.placed;
-    wrong.extend(sheet.placed());
-    wrong.extend(instruments.placed());
-    if let (Some(procedure), Some(sheet), Some(instruments)) =
-        (&checked.procedure, &sheet.value, &instruments.value)
-    {
-        let unfit = document::fit(procedure, sheet, instruments);
-        let places = document::sheet("the sheet", &papers.sheet).places;
-        wrong.extend(unfit.iter().map(|f| places.place(f)));
-    }
+    let mut wrong = check_procedure("the procedure", &papers.procedure).placed;
     wrong.retain(|p| p.finding.is_error());
-    match (checked.procedure, sheet.value, instruments.value) {
-        (Some(procedure), Some(sheet), Some(instruments)) if wrong.is_empty() => {
-            Ok(setup(procedure, sheet, instruments, mode))
-        }
-        _ => Err(format!(
-            "These documents can't be used for a job.\n{}",
+    if !wrong.is_empty() {
+        return Err(format!(
+            "This procedure can't be used for a job.\n{}",
             draw_all(&wrong, false)
-        )),
+        ));
     }
-}
-
-/// A setup of whole documents.
-pub(crate) fn setup(
-    procedure: Procedure,
-    sheet: Sheet,
-    instruments: Instruments,
-    mode: Mode,
-) -> Setup {
-    Setup {
-        procedure: Arc::new(procedure),
-        sheet: Arc::new(sheet),
-        instruments: Arc::new(instruments),
-        mode,
-    }
+    desk::load(papers, mode)
 }

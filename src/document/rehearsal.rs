@@ -228,6 +228,10 @@ impl Reader {
     }
 
     /// `true`, or the reading as typed.
+    #[expect(
+        clippy::option_option,
+        reason = "the outer says whether it was understood, the inner whether there is a reading"
+    )]
     fn attested(&mut self, node: &Node) -> Option<Option<String>> {
         if node.value == Json::Bool(true) {
             return Some(None);

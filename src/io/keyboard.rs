@@ -25,8 +25,7 @@ pub fn listen<M: From<Stamped> + Send + 'static>(clock: Clock, to: Sender<M>) {
                 return;
             };
             let at = stamp(&clock);
-            let Some(input) = input(event) else { continue };
-            if to.send(M::from(Stamped::new(input, at))).is_err() {
+            if to.send(M::from(Stamped::new(input(event), at))).is_err() {
                 return;
             }
         }
@@ -118,15 +117,15 @@ pub fn no_colour_asked() -> bool {
     std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty())
 }
 
-fn input(event: Event) -> Option<Input> {
-    Some(match event {
+fn input(event: Event) -> Input {
+    match event {
         Event::Key(key) => key_input(key),
         Event::Paste(text) => Input::Paste(text),
         Event::FocusGained => Input::FocusGained,
         Event::FocusLost => Input::FocusLost,
         Event::Resize(cols, rows) => Input::Resize { cols, rows },
         Event::Mouse(_) => Input::Mouse,
-    })
+    }
 }
 
 #[expect(

@@ -283,9 +283,9 @@ impl fmt::Display for Refusal {
                 found,
             } => write!(
                 f,
-                "{reading} takes a {}, not a {}",
-                wanted.name(),
-                found.name()
+                "{reading} takes {}; {} was given",
+                wanted.with_article(),
+                found.with_article()
             ),
             Self::BeyondSpan {
                 reading,
@@ -329,9 +329,12 @@ impl fmt::Display for Refusal {
             Self::WrongConfirm { wanted } => write!(f, "this step is passed {wanted}"),
             Self::WeakHold { what } => write!(f, "the hold was not taken: {what}; try again"),
             Self::TooSoon { left_ms } => {
-                write!(f, "not yet: {} s are left", left_ms.div_ceil(1000))
+                write!(f, "not yet: {} s to go", left_ms.div_ceil(1000))
             }
-            Self::NotRunning => write!(f, "nothing is running here that could end so"),
+            Self::NotRunning => write!(
+                f,
+                "no clock runs here that could be over; start it first, or let it run"
+            ),
             Self::Withdrawn { choice } => write!(
                 f,
                 "\"{choice}\" has been used as often as it may; choose another"

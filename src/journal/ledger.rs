@@ -262,11 +262,37 @@ fn otherwise(recorded: &[Event], decided: &[Event]) -> Disagreement {
 }
 
 /// Whether two lists of events are equal but for the last digits of workings.
+///
+/// A working that comes out again as it was, but for those digits, is given anew
+/// by one version and not by the other: such events are left out on both sides.
 fn all_near(state: &State, recorded: &[Event], decided: &[Event]) -> bool {
+    let kept = |events: &[Event]| -> Vec<Event> {
+        let says = events.iter().filter(|event| !says_nothing(state, event));
+        says.cloned().collect()
+    };
+    let (recorded, decided) = (kept(recorded), kept(decided));
     recorded.len() == decided.len()
-        && recorded.iter().zip(decided).all(|(recorded, decided)| {
+        && recorded.iter().zip(&decided).all(|(recorded, decided)| {
             recorded == decided || is_near(&scale(state, decided), recorded, decided)
         })
+}
+
+/// Whether an event gives a working or verdicts as they stand already.
+fn says_nothing(state: &State, event: &Event) -> bool {
+    if let Event::Worked { working, taken } = event {
+        return state.value(working).is_some_and(|held| {
+            measured_near(&scale(state, event), &held.measured, &taken.measured)
+        });
+    }
+    let Event::Judged(judged) = event else {
+        return false;
+    };
+    let (held, scale) = (&state.current().judged, scale(state, event));
+    held.len() == judged.len()
+        && held
+            .iter()
+            .zip(judged)
+            .all(|(held, judged)| judged_near(&scale, held, judged))
 }
 
 fn is_near(scale: &BTreeMap<Kind, f64>, recorded: &Event, decided: &Event) -> bool {
@@ -296,12 +322,15 @@ fn taken_near(scale: &BTreeMap<Kind, f64>, recorded: &Taken, decided: &Taken) ->
         measured: decided.measured,
         ..recorded.clone()
     };
+    moved == *decided && measured_near(scale, &recorded.measured, &decided.measured)
+}
+
+fn measured_near(scale: &BTreeMap<Kind, f64>, recorded: &Measured, decided: &Measured) -> bool {
     let parts = |m: &Measured| [m.value(), m.u_repeated(), m.u_fresh()];
-    moved == *decided
-        && parts(&recorded.measured)
-            .into_iter()
-            .zip(parts(&decided.measured))
-            .all(|(x, y)| near(scale, x, y))
+    parts(recorded)
+        .into_iter()
+        .zip(parts(decided))
+        .all(|(x, y)| near(scale, x, y))
 }
 
 fn judged_near(scale: &BTreeMap<Kind, f64>, recorded: &Judged, decided: &Judged) -> bool {
@@ -326,9 +355,10 @@ fn near(scale: &BTreeMap<Kind, f64>, x: Quantity, y: Quantity) -> bool {
 /// values carries the last digits of the large ones.
 fn scale(state: &State, decided: &Event) -> BTreeMap<Kind, f64> {
     let mut scale = BTreeMap::new();
-    let own = match decided {
-        Event::Worked { taken, .. } | Event::Replaced { taken, .. } => Some(taken),
-        _ => None,
+    let own = if let Event::Worked { taken, .. } | Event::Replaced { taken, .. } = decided {
+        Some(taken)
+    } else {
+        None
     };
     for taken in state.values.values().chain(own) {
         let value = taken.measured.value();

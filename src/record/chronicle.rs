@@ -120,15 +120,15 @@ fn read(setup: &Setup, state: &State, told: &Told, id: &ValueId, entry: &Entry) 
 }
 
 fn taken<'e>(events: &'e [Event], id: &ValueId) -> Option<&'e Taken> {
-    events.iter().find_map(|event| match event {
-        Event::Read { reading, taken }
+    events.iter().find_map(|event| {
+        if let Event::Read { reading, taken }
         | Event::Witnessed { reading, taken }
-        | Event::Watched { reading, taken, .. }
-            if reading == id =>
+        | Event::Watched { reading, taken, .. } = event
         {
-            Some(taken)
+            (reading == id).then_some(taken)
+        } else {
+            None
         }
-        _ => None,
     })
 }
 
@@ -172,7 +172,35 @@ fn followed(setup: &Setup, event: &Event) -> Option<String> {
         Event::StopCalled { forced: true, .. } => {
             Some("work had to stop: what made this place safe was undone".to_owned())
         }
-        Event::Ended { kind, .. } => Some(format!("the job is over: {}", kind.key())),
-        _ => None,
+        Event::Ended { kind, .. } => {
+            Some(format!("the job is over: {}", kind.key().replace('_', " ")))
+        }
+        Event::Opened { .. }
+        | Event::Resumed { .. }
+        | Event::Recovered { .. }
+        | Event::SignedOn { .. }
+        | Event::Ticked { .. }
+        | Event::Read { .. }
+        | Event::Witnessed { .. }
+        | Event::ZeroFound { .. }
+        | Event::Worked { .. }
+        | Event::Judged(_)
+        | Event::WatchBegun { .. }
+        | Event::Watched { .. }
+        | Event::Overridden { .. }
+        | Event::Begun { .. }
+        | Event::Pressed { .. }
+        | Event::Held(_)
+        | Event::StopCalled { forced: false, .. }
+        | Event::StopTaken { .. }
+        | Event::Attested { .. }
+        | Event::Corrected { .. }
+        | Event::Replaced { .. }
+        | Event::ReTicked { .. }
+        | Event::RepeatBegun { .. }
+        | Event::InstrumentUsed { .. }
+        | Event::HandedOver { .. }
+        | Event::RepeatsHandedOver { .. }
+        | Event::Noted { .. } => None,
     }
 }

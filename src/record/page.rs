@@ -116,8 +116,12 @@ fn read_with(value: &Value) -> String {
         .instrument
         .as_ref()
         .map_or_else(String::new, |with| format!(", with {with}"));
-    let marks: String = value.marks.iter().map(|mark| format!(", {mark}")).collect();
-    format!("{}{with}, {}, {}{marks}", value.shown, value.by, value.at)
+    let said = format!("{}{with}, {}, {}", value.shown, value.by, value.at);
+    let marks = value.marks.iter().copied();
+    std::iter::once(said.as_str())
+        .chain(marks)
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 fn limit(indent: usize, against: &Against, paper: &mut Paper) {
@@ -140,7 +144,7 @@ fn lines(heading: &str, lines: &[Line], paper: &mut Paper) {
         paper.hanging(
             2,
             8,
-            &format!("{:<5} {} {}: {}", line.entry, line.at, line.by, line.what),
+            &format!("#{} {} {}: {}", line.entry, line.at, line.by, line.what),
         );
     }
 }
@@ -155,7 +159,7 @@ fn stops(story: &Story, paper: &mut Paper) {
             2,
             8,
             &format!(
-                "{:<5} {} {} in \"{}\"",
+                "#{} {} {} in \"{}\"",
                 stop.entry, stop.at, stop.what, stop.step
             ),
         );
@@ -173,7 +177,7 @@ fn verdicts(story: &Story, paper: &mut Paper) {
             2,
             8,
             &format!(
-                "{:<5} \"{}\": {}",
+                "#{} \"{}\": {}",
                 verdict.entry, verdict.step, against.subject
             ),
         );
@@ -235,7 +239,7 @@ fn holds(story: &Story, paper: &mut Paper) {
             2,
             8,
             &format!(
-                "{:<5} {}, \"{}\": {} by {}, {} key events, {} ms apart, {} broken off before, terminal {}",
+                "#{} {}, \"{}\": {} by {}, {} key events, {} ms apart, {} broken off before, terminal {}",
                 hold.entry,
                 hold.by,
                 hold.step,

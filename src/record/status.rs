@@ -84,7 +84,7 @@ fn place(account: &Account<'_>, paper: &mut Paper) {
             2,
             &format!(
                 "The job is over: {}, at {}.",
-                ended.kind.key(),
+                ended.kind.key().replace('_', " "),
                 instant(ended.at)
             ),
         );
@@ -122,12 +122,13 @@ fn place(account: &Account<'_>, paper: &mut Paper) {
         .as_ref()
         .map_or_else(String::new, |place| format!(" ({place})"));
     paper.line(2, &format!("{before}: {}{stands}", step.title));
-    instructions(step, paper);
+    instructions(step, 4, paper);
 }
 
-fn instructions(step: &Step, paper: &mut Paper) {
+fn instructions(step: &Step, indent: usize, paper: &mut Paper) {
     for (number, instruction) in step.instructions.iter().enumerate() {
-        paper.hanging(4, 7, &format!("{}. {instruction}", number + 1));
+        let line = format!("{}. {instruction}", number + 1);
+        paper.hanging(indent, indent + 3, &line);
     }
 }
 
@@ -184,7 +185,7 @@ fn route(procedure: &Procedure, first: &StepId, paper: &mut Paper) {
     }
     for (at, step) in order.iter().enumerate() {
         paper.hanging(2, 6, &format!("[{}] {}", at + 1, step.title));
-        instructions(step, paper);
+        instructions(step, 6, paper);
         for tick in &step.ticks {
             paper.hanging(6, 8, &format!("{}: {} / {}", tick.text, tick.yes, tick.no));
         }
@@ -282,7 +283,7 @@ fn holding(account: &Account<'_>, paper: &mut Paper) {
 }
 
 fn minutes(ms: u64) -> String {
-    if ms >= 60_000 && ms % 60_000 == 0 {
+    if ms >= 60_000 && ms.is_multiple_of(60_000) {
         format!("{} min", ms / 60_000)
     } else {
         format!("{} s", ms / 1000)

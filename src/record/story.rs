@@ -7,14 +7,14 @@
 use serde::Serialize;
 
 use super::Account;
-use super::chronicle;
 use super::show::{
-    bound, condition_title, duty_title, instant, instrument_title, measured, role_title,
-    step_title, subject, system, unit_of, value_title,
+    condition_title, duty_title, instant, instrument_title, measured, role_title, step_title,
+    system, value_title,
 };
-use crate::job::{Command, Correction, Event, Judged, Mode, State, Taken};
-use crate::journal::{Told, fold};
-use crate::procedure::{Grade, StepId, ValueId, When};
+use super::walk::Walk;
+use crate::job::{Mode, Taken};
+use crate::journal::Told;
+use crate::procedure::{ValueId, When};
 
 /// What became of a job.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -404,7 +404,10 @@ fn settings(account: &Account<'_>, walk: &Walk) -> Vec<Change> {
                 .values
                 .get(id)
                 .map(|taken| value(account, id, taken)),
-            against: walk.against.get(id).cloned().unwrap_or_default(),
+            against: walk
+                .against
+                .get(id)
+                .map_or_else(Vec::new, |seen| seen.values().cloned().collect()),
         };
         changes.push((late, change));
     }
@@ -459,178 +462,4 @@ fn owed(account: &Account<'_>) -> Vec<Owed> {
         to: state.repeats_to.as_ref().map(ToString::to_string),
     });
     duties.chain(repeats).collect()
-}
-
-/// What one pass over the entries gathers.
-#[derive(Debug, Default)]
-struct Walk {
-    verdicts: Vec<Verdict>,
-    against: std::collections::BTreeMap<ValueId, Vec<Against>>,
-    overrides: Vec<Line>,
-    holds: Vec<Hold>,
-    stops: Vec<Stop>,
-    corrections: Vec<Line>,
-    chronicle: Vec<Line>,
-}
-
-impl Walk {
-    fn over(account: &Account<'_>) -> Self {
-        let mut walk = Self::default();
-        let mut state = State::default();
-        for told in account.told {
-            let what = chronicle::sentence(account.setup, &state, told);
-            walk.chronicle.push(line(told, what));
-            for event in &told.events {
-                walk.see(account, &state, told, event);
-                crate::job::evolve(&mut state, event);
-            }
-            fold(&mut state, told.at, &[]);
-        }
-        walk
-    }
-
-    /// Looks at an event; `state` is as it was before it.
-    fn see(&mut self, account: &Account<'_>, state: &State, told: &Told, event: &Event) {
-        match event {
-            Event::Left { step, .. } | Event::RepeatEnded { step, passed: true } => {
-                self.left(account, state, told, step);
-            }
-            Event::Held(evidence) => self.holds.push(Hold {
-                entry: told.seq,
-                by: told.by.clone(),
-                step: here(account, state),
-                tier: evidence.tier.key(),
-                held_ms: evidence.held_ms,
-                events: evidence.events,
-                median_ms: evidence.median_ms,
-                cancels: evidence.cancels,
-                terminal: evidence.terminal.clone(),
-            }),
-            Event::Corrected {
-                subject,
-                was,
-                now,
-                reason,
-            } => {
-                let what = corrected(account, &told.command, subject);
-                let what = format!("{what}: was {was}, is {now}; because: {reason}");
-                self.corrections.push(line(told, what));
-            }
-            Event::StopCalled { forced, .. } => {
-                self.stop(
-                    account,
-                    state,
-                    told,
-                    if *forced { "forced" } else { "called" },
-                );
-            }
-            Event::Resumed { .. } if matches!(told.command, Command::CarryOn) => {
-                self.stop(account, state, told, "carried on");
-            }
-            Event::StopTaken { .. } => self.stop(account, state, told, "taken"),
-            _ => {}
-        }
-    }
-
-    fn stop(&mut self, account: &Account<'_>, state: &State, told: &Told, what: &'static str) {
-        // A card that was up when a program opened the job is put up again.
-        if matches!(told.command, Command::Resume { .. }) {
-            return;
-        }
-        self.stops.push(Stop {
-            entry: told.seq,
-            at: instant(told.at),
-            step: here(account, state),
-            what,
-        });
-    }
-
-    /// The verdicts and overrides with which a step is left.
-    fn left(&mut self, account: &Account<'_>, state: &State, told: &Told, step: &StepId) {
-        for judged in &state.current().judged {
-            let Some(against) = against(account, step, judged) else {
-                continue;
-            };
-            if let Some(limit) = account
-                .setup
-                .step(step)
-                .and_then(|s| s.limits.get(judged.limit))
-                && let crate::procedure::Subject::Value(id) = &limit.subject
-            {
-                let seen = self.against.entry(id.clone()).or_default();
-                seen.retain(|old| old.bound != against.bound || old.why != against.why);
-                seen.push(against.clone());
-            }
-            self.verdicts.push(Verdict {
-                entry: told.seq,
-                step: step_title(account.setup, step),
-                against,
-            });
-        }
-        for (limit, reason) in &state.current().overrides {
-            let limits = account
-                .setup
-                .step(step)
-                .map_or(&[][..], |step| &step.limits);
-            let of = limits
-                .get(*limit)
-                .map_or_else(String::new, |limit| subject(account.setup, &limit.subject));
-            let title = step_title(account.setup, step);
-            let what = format!("{of}, in \"{title}\"; because: {reason}");
-            self.overrides.push(line(told, what));
-        }
-    }
-}
-
-fn line(told: &Told, what: String) -> Line {
-    Line {
-        entry: told.seq,
-        at: instant(told.at),
-        by: told.by.clone(),
-        what,
-    }
-}
-
-fn here(account: &Account<'_>, state: &State) -> String {
-    state
-        .step()
-        .map_or_else(String::new, |id| step_title(account.setup, id))
-}
-
-fn corrected(account: &Account<'_>, command: &Command, subject: &str) -> String {
-    match command {
-        Command::Correct {
-            what: Correction::Tick { step, .. } | Correction::Choice { step, .. },
-            ..
-        } => format!("{subject}, in \"{}\"", step_title(account.setup, step)),
-        _ => subject.to_owned(),
-    }
-}
-
-/// A limit as it was judged, in words.
-fn against(account: &Account<'_>, step: &StepId, judged: &Judged) -> Option<Against> {
-    let setup = account.setup;
-    let limit = setup.step(step)?.limits.get(judged.limit)?;
-    let system = system(setup, account.state);
-    let (bound, unit) = bound(setup, system, limit)?;
-    let judgement = &judged.judgement;
-    let apart = judgement.margin.kind();
-    let margin_unit = match &limit.subject {
-        crate::procedure::Subject::Value(id) | crate::procedure::Subject::Difference(id, _) => {
-            unit_of(setup, system, id, apart)
-        }
-        crate::procedure::Subject::Age(_) => unit,
-    };
-    Some(Against {
-        subject: subject(setup, &limit.subject),
-        bound: bound.sentence_in(unit),
-        grade: match limit.grade {
-            Grade::Interlock => "interlock",
-            Grade::Advice => "advice",
-        },
-        rule: judgement.rule.name().to_owned(),
-        verdict: judgement.verdict.name().to_owned(),
-        sentence: judgement.sentence_in(margin_unit),
-        why: limit.why.clone(),
-    })
 }

@@ -60,7 +60,7 @@ impl std::str::FromStr for Seal {
 
 /// Something that is wrong with a record, or was not looked at.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Finding {
+pub enum Flaw {
     /// Damage in the file; the entries before it were looked at.
     Damaged(Box<Damage>),
     /// The file ends in the middle of a line.
@@ -112,7 +112,7 @@ pub enum Finding {
     },
 }
 
-impl fmt::Display for Finding {
+impl fmt::Display for Flaw {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Damaged(damage) => write!(f, "The file is damaged. {damage}"),
@@ -178,20 +178,20 @@ pub struct Report {
     /// Whether a seal was compared and fits.
     pub sealed: bool,
     /// What is wrong.
-    pub findings: Vec<Finding>,
+    pub flaws: Vec<Flaw>,
 }
 
 impl Report {
     /// Whether everything was looked at and nothing was found.
     pub fn is_good(&self) -> bool {
-        self.findings.is_empty()
+        self.flaws.is_empty()
     }
 
     /// Whether the file itself is damaged.
     pub fn is_damaged(&self) -> bool {
-        self.findings
+        self.flaws
             .iter()
-            .any(|finding| matches!(finding, Finding::Damaged(_)))
+            .any(|flaw| matches!(flaw, Flaw::Damaged(_)))
     }
 }
 
@@ -215,31 +215,31 @@ pub struct Exhibit<'a> {
 
 /// Checks a record.
 pub fn verify(exhibit: &Exhibit<'_>) -> Report {
-    let mut findings = Vec::new();
+    let mut flaws = Vec::new();
     let opened = match read(exhibit.journal) {
         Ok(opened) => opened,
         Err(damage) => {
             let valid = damage.valid.clone();
-            findings.push(Finding::Damaged(damage));
+            flaws.push(Flaw::Damaged(damage));
             valid
         }
     };
     if let Tail::Torn { len, .. } = opened.tail {
-        findings.push(Finding::Torn { bytes: len });
+        flaws.push(Flaw::Torn { bytes: len });
     }
     let sealed = exhibit
         .seal
-        .is_some_and(|seal| seal_fits(&opened, seal, &mut findings));
+        .is_some_and(|seal| seal_fits(&opened, seal, &mut flaws));
     let mut report = Report {
         pins: None,
         head: opened.head,
         near: 0,
         programs: Vec::new(),
         sealed,
-        findings,
+        flaws,
     };
     let Some(first) = opened.entries.first() else {
-        report.findings.push(Finding::Empty);
+        report.flaws.push(Flaw::Empty);
         return report;
     };
     match pins(first) {
@@ -250,21 +250,19 @@ pub fn verify(exhibit: &Exhibit<'_>) -> Report {
             }
             report.pins = Some(pins);
         }
-        Err(error) => report
-            .findings
-            .push(Finding::NotUnderstood(error.to_string())),
+        Err(error) => report.flaws.push(Flaw::NotUnderstood(error.to_string())),
     }
     report
 }
 
-fn seal_fits(opened: &Opened, seal: Seal, findings: &mut Vec<Finding>) -> bool {
+fn seal_fits(opened: &Opened, seal: Seal, flaws: &mut Vec<Flaw>) -> bool {
     let Seal(sealed) = seal;
     match opened.head_at(sealed.count) {
         Some(head) if head == sealed => return true,
-        Some(_) => findings.push(Finding::OtherSeal {
+        Some(_) => flaws.push(Flaw::OtherSeal {
             count: sealed.count,
         }),
-        None => findings.push(Finding::CutOff {
+        None => flaws.push(Flaw::CutOff {
             sealed: sealed.count,
             found: opened.head.count,
         }),
@@ -277,24 +275,24 @@ fn stands(exhibit: &Exhibit<'_>, pins: &Pins, report: &mut Report) {
         return;
     };
     if job != &pins.job {
-        report.findings.push(Finding::OtherJob {
+        report.flaws.push(Flaw::OtherJob {
             pinned: pins.job.clone(),
             found: job.clone(),
         });
     }
     if mode != pins.mode {
-        report.findings.push(Finding::OtherMode);
+        report.flaws.push(Flaw::OtherMode);
     }
 }
 
 /// Whether all documents are there and the ones pinned.
 fn documents(exhibit: &Exhibit<'_>, pins: &Pins, report: &mut Report) -> bool {
     let pinned = [pins.procedure, pins.sheet, pins.instruments];
-    let before = report.findings.len();
+    let before = report.flaws.len();
     for ((name, bytes), pinned) in exhibit.documents.into_iter().zip(pinned) {
         match bytes.map(Digest::of) {
-            None => report.findings.push(Finding::NoDocument(name)),
-            Some(found) if found != pinned => report.findings.push(Finding::OtherDocument {
+            None => report.flaws.push(Flaw::NoDocument(name)),
+            Some(found) if found != pinned => report.flaws.push(Flaw::OtherDocument {
                 name,
                 pinned,
                 found,
@@ -302,14 +300,14 @@ fn documents(exhibit: &Exhibit<'_>, pins: &Pins, report: &mut Report) -> bool {
             Some(_) => {}
         }
     }
-    report.findings.len() == before
+    report.flaws.len() == before
 }
 
 fn decide_again(exhibit: &Exhibit<'_>, opened: &Opened, mode: Mode, report: &mut Report) {
     let setup = match (exhibit.load)(mode) {
         Ok(setup) => setup,
         Err(what) => {
-            report.findings.push(Finding::NotLoaded(what));
+            report.flaws.push(Flaw::NotLoaded(what));
             return;
         }
     };
@@ -318,14 +316,12 @@ fn decide_again(exhibit: &Exhibit<'_>, opened: &Opened, mode: Mode, report: &mut
             let agreement = ledger.agreement;
             report.near = agreement.near.len();
             report.programs = agreement.programs;
-            let differences = agreement.differences.into_iter().map(Finding::Differs);
-            report.findings.extend(differences);
+            let differences = agreement.differences.into_iter().map(Flaw::Differs);
+            report.flaws.extend(differences);
             if agreement.more {
-                report.findings.push(Finding::MoreDiffer);
+                report.flaws.push(Flaw::MoreDiffer);
             }
         }
-        Err(error) => report
-            .findings
-            .push(Finding::NotUnderstood(error.to_string())),
+        Err(error) => report.flaws.push(Flaw::NotUnderstood(error.to_string())),
     }
 }

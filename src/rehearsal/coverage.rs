@@ -1,4 +1,8 @@
 //! Which ways there are, and which were walked.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "only two of the events tell of a way"
+)]
 
 use std::collections::BTreeSet;
 use std::fmt;

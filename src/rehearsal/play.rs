@@ -1,4 +1,8 @@
 //! The player.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "the player looks for single events among many"
+)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -115,6 +119,10 @@ enum Acted {
 }
 
 impl Player<'_> {
+    #[expect(
+        clippy::unnecessary_box_returns,
+        reason = "the error of every fallible function here is boxed, to keep results small"
+    )]
     fn differs(&self, what: impl Into<String>) -> Box<Difference> {
         let step = self.state.step();
         Box::new(Difference {
@@ -574,7 +582,7 @@ impl Player<'_> {
 
     fn confirm(&mut self, word: ConfirmWord) -> Result<Option<Refusal>, Box<Difference>> {
         let step = self.state.step().and_then(|s| self.setup.step(s));
-        let confirm = step.map(|s| s.confirm().clone()).unwrap_or(Confirm::None);
+        let confirm = step.map_or(Confirm::None, |s| s.confirm().clone());
         let commands: Vec<(u64, Command)> = match (word, &confirm) {
             (ConfirmWord::Enter, _) => vec![(0, Command::Confirm)],
             (ConfirmWord::GoOn, _) => vec![(0, Command::GoOn)],

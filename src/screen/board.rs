@@ -10,7 +10,7 @@ use super::theme::Theme;
 use crate::app::{App, Board, BoardRow, JobRow};
 
 /// Paints the board.
-pub(super) fn paint(buf: &mut Buffer, area: Rect, app: &App, board: &Board, theme: &Theme) {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, app: &App, board: &Board, theme: Theme) {
     let wide = usize::from(area.width);
     bar(
         buf,
@@ -47,27 +47,7 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, app: &App, board: &Board, them
             focused,
         ));
     }
-    let mut foot = Vec::new();
-    if board.jobs.is_none() {
-        foot.push(Line::from(Span::styled(" looking for jobs", theme.faint())));
-    }
-    if let Some(message) = &board.message {
-        foot.extend(hanging(
-            " ! ",
-            theme.message(),
-            message,
-            wide,
-            theme.message(),
-        ));
-    } else if area.height >= 18 {
-        foot.extend(hanging(
-            " ",
-            Style::default(),
-            "The vehicle maker's instructions, local rules and licensed practice come before anything shown here. Work by trained people only.",
-            wide,
-            Style::default(),
-        ));
-    }
+    let foot = foot(area, board, theme);
     let foot_rows = (foot.len() as u16).min(area.height / 2);
     let body = Rect {
         y: area.y + 1,
@@ -92,7 +72,34 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, app: &App, board: &Board, them
     put(buf, foot_area, &foot);
 }
 
-fn job<'b>(board: &'b Board, index: usize) -> Option<&'b JobRow> {
+/// What is said at the bottom: looking for jobs, a message, or the usual words.
+fn foot(area: Rect, board: &Board, theme: Theme) -> Vec<Line<'static>> {
+    let wide = usize::from(area.width);
+    let mut foot = Vec::new();
+    if board.jobs.is_none() {
+        foot.push(Line::from(Span::styled(" looking for jobs", theme.faint())));
+    }
+    if let Some(message) = &board.message {
+        foot.extend(hanging(
+            " ! ",
+            theme.message(),
+            message,
+            wide,
+            theme.message(),
+        ));
+    } else if area.height >= 18 {
+        foot.extend(hanging(
+            " ",
+            Style::default(),
+            "The vehicle maker's instructions, local rules and licensed practice come before anything shown here. Work by trained people only.",
+            wide,
+            Style::default(),
+        ));
+    }
+    foot
+}
+
+fn job(board: &Board, index: usize) -> Option<&JobRow> {
     board.jobs.as_ref().and_then(|jobs| jobs.get(index))
 }
 

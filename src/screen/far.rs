@@ -15,12 +15,7 @@ use crate::app::{ItemKind, Work};
 use crate::job::Mode;
 
 /// Paints a step for two metres away; gives where the cursor stands.
-pub(super) fn paint(
-    buf: &mut Buffer,
-    area: Rect,
-    work: &Work,
-    theme: &Theme,
-) -> Option<(u16, u16)> {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let step = work.step()?;
     let mut row = area.top();
@@ -86,7 +81,7 @@ pub(super) fn paint(
 }
 
 /// The title, then a clock or the instructions.
-fn upper(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn upper(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let Some(step) = work.step() else {
         return Vec::new();
     };
@@ -101,7 +96,7 @@ fn upper(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
 }
 
 /// The item in focus, or the choices where none is in focus yet.
-fn one_thing(work: &Work, wide: usize, theme: &Theme) -> item::Drawn {
+fn one_thing(work: &Work, wide: usize, theme: Theme) -> item::Drawn {
     let items = work.items();
     let open = items.iter().filter(|i| i.open).count();
     if let Some(focused) = work.focused() {

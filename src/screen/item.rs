@@ -1,4 +1,8 @@
 //! What a step asks, as lines: label, value, echo, verdict in words.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "each kind of item is drawn in one of two places"
+)]
 
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
@@ -38,7 +42,7 @@ pub(super) fn unit_of(work: &Work, id: &ValueId) -> Unit {
 }
 
 /// Draws an item; `wide` is how many cells there are.
-pub(super) fn draw(work: &Work, item: &Item, focused: bool, wide: usize, theme: &Theme) -> Drawn {
+pub(super) fn draw(work: &Work, item: &Item, focused: bool, wide: usize, theme: Theme) -> Drawn {
     match &item.kind {
         ItemKind::Reading(id) | ItemKind::Watch(_, id) | ItemKind::Witness(id) => {
             value(work, item, id, focused, wide, theme)
@@ -82,7 +86,7 @@ fn value(
     id: &ValueId,
     focused: bool,
     wide: usize,
-    theme: &Theme,
+    theme: Theme,
 ) -> Drawn {
     let title = label(work, item, id);
     let room = label_room(wide);
@@ -201,7 +205,7 @@ fn typing(
     style: Style,
     symbol: &str,
     wide: usize,
-    theme: &Theme,
+    theme: Theme,
 ) -> Drawn {
     let typed = work.field.text().to_owned();
     let shown = format!("{typed:<8}");
@@ -275,7 +279,7 @@ fn about(work: &Work, judged: &Judged, words: &str) -> String {
 }
 
 /// What is wanted, while nothing is typed: the limit, or how to read it.
-fn hint_lines(work: &Work, item: &Item, id: &ValueId, theme: &Theme) -> Vec<(String, Style)> {
+fn hint_lines(work: &Work, item: &Item, id: &ValueId, theme: Theme) -> Vec<(String, Style)> {
     let mut said = Vec::new();
     let reading = work.setup.procedure.readings.get(id);
     if let Some(reading) = reading {
@@ -305,13 +309,7 @@ fn hint_lines(work: &Work, item: &Item, id: &ValueId, theme: &Theme) -> Vec<(Str
 }
 
 /// Items that take no typing.
-fn plain(
-    work: &Work,
-    item: &Item,
-    focused: bool,
-    wide: usize,
-    theme: &Theme,
-) -> Vec<Line<'static>> {
+fn plain(work: &Work, item: &Item, focused: bool, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let style = if focused {
         theme.title()
     } else {
@@ -391,7 +389,7 @@ fn tick(
     id: &crate::procedure::TickId,
     focused: bool,
     wide: usize,
-    theme: &Theme,
+    theme: Theme,
 ) -> Vec<Line<'static>> {
     let Some(tick) = work
         .step()
@@ -450,7 +448,7 @@ fn tick(
 }
 
 /// A hold with what its judge sees.
-pub(super) fn hold(work: &Work, focused: bool, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+pub(super) fn hold(work: &Work, focused: bool, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let what = if work
         .step()
         .is_some_and(|s| work.setup.procedure.is_movement(s))

@@ -1,4 +1,8 @@
 //! What lies over a step.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "only two rows of the menu have a state"
+)]
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -21,7 +25,7 @@ pub(super) fn paint(
     area: Rect,
     app: &App,
     work: &Work,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let under = Rect {
@@ -30,7 +34,7 @@ pub(super) fn paint(
         ..area
     };
     let title = match &work.over {
-        Over::None => "",
+        Over::None | Over::Trial(_) => "",
         Over::Menu(_) => "HELP AND MORE",
         Over::Why(_) => "WHY THIS STEP, AND ITS CAUTIONS",
         Over::Route(_) => "ROUTE",
@@ -38,7 +42,6 @@ pub(super) fn paint(
         Over::Reason(_) => "IN WORDS",
         Over::Instruments(_) => "INSTRUMENTS IN USE",
         Over::Leaving => "LEAVE IT FOR NOW?",
-        Over::Trial(_) => "",
     };
     bar(
         buf,
@@ -60,7 +63,7 @@ pub(super) fn paint(
             read(buf, under, &lines, *top, theme);
         }
         Over::Review(shown) => return review(buf, under, work, shown, theme),
-        Over::Reason(reason) => return words(buf, under, reason, theme),
+        Over::Reason(reason) => return Some(words(buf, under, reason, theme)),
         Over::Instruments(at) => instruments(buf, under, work, *at, theme),
         Over::Leaving => {
             put(buf, under, &leaving(work, wide, theme));
@@ -70,15 +73,17 @@ pub(super) fn paint(
     None
 }
 
-fn menu(buf: &mut Buffer, area: Rect, app: &App, at: usize, theme: &Theme) {
+const fn on_off(on: bool) -> &'static str {
+    if on { " (on)" } else { " (off)" }
+}
+
+fn menu(buf: &mut Buffer, area: Rect, app: &App, at: usize, theme: Theme) {
     let mut lines: Vec<Line<'static>> = Vec::new();
     for (n, row) in MenuRow::ALL.iter().enumerate() {
         let (key, label) = row.label();
         let state = match row {
-            MenuRow::Bell if app.settings.bell => " (on)",
-            MenuRow::Bell => " (off)",
-            MenuRow::Turns if app.settings.turns => " (on)",
-            MenuRow::Turns => " (off)",
+            MenuRow::Bell => on_off(app.settings.bell),
+            MenuRow::Turns => on_off(app.settings.turns),
             _ => "",
         };
         let style = if n == at {
@@ -100,7 +105,7 @@ fn menu(buf: &mut Buffer, area: Rect, app: &App, at: usize, theme: &Theme) {
 }
 
 /// Why the step is there, its limits with their why, all its cautions whole.
-fn why(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn why(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let plain = Style::default();
     let Some(step) = work.step() else {
         return Vec::new();
@@ -162,7 +167,7 @@ fn why(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
     lines
 }
 
-fn words(buf: &mut Buffer, area: Rect, reason: &Reason, theme: &Theme) -> Option<(u16, u16)> {
+fn words(buf: &mut Buffer, area: Rect, reason: &Reason, theme: Theme) -> (u16, u16) {
     let wide = usize::from(area.width);
     let mut lines = vec![Line::default()];
     lines.extend(block(&reason.asks, wide, 1, theme.title()));
@@ -190,10 +195,10 @@ fn words(buf: &mut Buffer, area: Rect, reason: &Reason, theme: &Theme) -> Option
         .skip(start)
         .take(reason.field.cursor() - start)
         .collect();
-    Some((area.x + 3 + width(&before) as u16, area.y + row))
+    (area.x + 3 + width(&before) as u16, area.y + row)
 }
 
-fn instruments(buf: &mut Buffer, area: Rect, work: &Work, at: usize, theme: &Theme) {
+fn instruments(buf: &mut Buffer, area: Rect, work: &Work, at: usize, theme: Theme) {
     let wide = usize::from(area.width);
     let mut lines = Vec::new();
     let mut last = None;
@@ -233,7 +238,7 @@ fn instruments(buf: &mut Buffer, area: Rect, work: &Work, at: usize, theme: &The
 }
 
 /// What is left behind when the job is left for now.
-fn leaving(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn leaving(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let plain = Style::default();
     let mut lines = vec![Line::default()];
     lines.extend(block(
@@ -272,7 +277,7 @@ fn review(
     area: Rect,
     work: &Work,
     review: &Review,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let (prompt, field) = review_stage(review);

@@ -15,7 +15,7 @@ pub(super) fn paint(
     title: &str,
     lines: &[String],
     top: usize,
-    theme: &Theme,
+    theme: Theme,
 ) {
     bar(buf, area, area.top(), title, "", theme.header());
     let under = Rect {
@@ -36,7 +36,7 @@ pub(super) fn read(
     area: Rect,
     lines: &[Line<'static>],
     top: usize,
-    theme: &Theme,
+    theme: Theme,
 ) {
     let rows = usize::from(area.height);
     let (shown, more) = window(lines, top, rows);

@@ -1,4 +1,8 @@
 //! The front page of a new job.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "only three other rows take typing"
+)]
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -16,7 +20,7 @@ pub(super) fn paint(
     area: Rect,
     app: &App,
     start: &Start,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
     let title = app.catalog.procedures.get(start.procedure);
@@ -66,7 +70,7 @@ pub(super) fn paint(
     cursor.map(|(column, row)| (area.x + column, area.y + 1 + row))
 }
 
-fn scope(buf: &mut Buffer, area: Rect, start: &Start, theme: &Theme) {
+fn scope(buf: &mut Buffer, area: Rect, start: &Start, theme: Theme) {
     let wide = usize::from(area.width);
     let mut lines = vec![Line::from(Span::styled(
         " What this procedure covers, who may do it, what it needs:",
@@ -103,7 +107,7 @@ fn form_row(
     row: StartRow,
     focused: bool,
     wide: usize,
-    theme: &Theme,
+    theme: Theme,
 ) -> (Line<'static>, Option<u16>) {
     let (label, value) = match row {
         StartRow::Sheet => ("vehicle sheet", offered(&app.catalog.sheets, start.sheet)),

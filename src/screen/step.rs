@@ -15,12 +15,7 @@ use crate::procedure::{BoundSpec, Hazard, Limit, Side, Signal, Step, Subject};
 use crate::quantity::{Quantity, Unit};
 
 /// Paints a step; gives where the cursor stands.
-pub(super) fn paint(
-    buf: &mut Buffer,
-    area: Rect,
-    work: &Work,
-    theme: &Theme,
-) -> Option<(u16, u16)> {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option<(u16, u16)> {
     let used = header(buf, area, work, theme);
     let body = Rect {
         y: area.y + used,
@@ -31,7 +26,7 @@ pub(super) fn paint(
 }
 
 /// The lines above the step: who, what, where; what holds; what is still to do.
-pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) -> u16 {
+pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> u16 {
     let short: String = work.id.chars().skip(9).take(4).collect();
     let procedure = &work.setup.procedure;
     let left = format!(
@@ -53,11 +48,10 @@ pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) -
         row += 1;
     }
     let wide = usize::from(area.width);
-    for line in [true_now(work, wide, theme), to_do(work, wide, theme)] {
-        if let Some(line) = line {
-            buf.set_line(area.left(), row, &line, area.width);
-            row += 1;
-        }
+    let lines = [true_now(work, wide, theme), to_do(work, wide, theme)];
+    for line in lines.into_iter().flatten() {
+        buf.set_line(area.left(), row, &line, area.width);
+        row += 1;
     }
     if let Some(line) = watch_line(work, theme) {
         buf.set_line(area.left(), row, &line, area.width);
@@ -77,7 +71,7 @@ pub(super) fn place_words(work: &Work) -> String {
     }
 }
 
-fn joined(label: &str, words: &[String], wide: usize, theme: &Theme) -> Option<Line<'static>> {
+fn joined(label: &str, words: &[String], wide: usize, theme: Theme) -> Option<Line<'static>> {
     if words.is_empty() {
         return None;
     }
@@ -94,7 +88,8 @@ fn joined(label: &str, words: &[String], wide: usize, theme: &Theme) -> Option<L
         text.push_str(word);
     }
     if left_out > 0 {
-        text.push_str(&format!(" · +{left_out}"));
+        text.push_str(" · +");
+        text.push_str(&left_out.to_string());
     }
     Some(Line::from(vec![
         Span::styled(format!(" {label} "), theme.title()),
@@ -103,7 +98,7 @@ fn joined(label: &str, words: &[String], wide: usize, theme: &Theme) -> Option<L
 }
 
 /// The conditions that hold, the newest first; stale ones say so.
-fn true_now(work: &Work, wide: usize, theme: &Theme) -> Option<Line<'static>> {
+fn true_now(work: &Work, wide: usize, theme: Theme) -> Option<Line<'static>> {
     let mut held: Vec<_> = work.state.conditions.iter().collect();
     held.sort_by_key(|(_, h)| std::cmp::Reverse((h.since.session, h.since.mono_ms)));
     let words: Vec<String> = held
@@ -122,7 +117,7 @@ fn true_now(work: &Work, wide: usize, theme: &Theme) -> Option<Line<'static>> {
 }
 
 /// Duties, as "still to do".
-fn to_do(work: &Work, wide: usize, theme: &Theme) -> Option<Line<'static>> {
+fn to_do(work: &Work, wide: usize, theme: Theme) -> Option<Line<'static>> {
     let duties = work.state.duties.keys();
     let mut words: Vec<String> = duties
         .filter_map(|d| work.setup.procedure.duties.get(d))
@@ -139,7 +134,7 @@ fn to_do(work: &Work, wide: usize, theme: &Theme) -> Option<Line<'static>> {
 }
 
 /// The watch that runs, with when it asks next.
-fn watch_line(work: &Work, theme: &Theme) -> Option<Line<'static>> {
+fn watch_line(work: &Work, theme: Theme) -> Option<Line<'static>> {
     let due = due_readings(&work.setup, &work.state, &work.at(0));
     let next = due.iter().min_by_key(|d| d.in_ms)?;
     let known = work.setup.procedure.conditions.get(&next.condition);
@@ -168,12 +163,10 @@ pub(super) fn paint_body(
     buf: &mut Buffer,
     area: Rect,
     work: &Work,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let wide = usize::from(area.width);
-    let Some(step) = work.step() else {
-        return None;
-    };
+    let step = work.step()?;
     let asked = Asked::of(work, wide, theme);
     let notices = notices(work, wide, theme);
     let room = usize::from(area.height);
@@ -209,7 +202,7 @@ pub(super) fn paint_body(
 }
 
 /// Messages, at the bottom.
-pub(super) fn notices(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+pub(super) fn notices(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let mut lines = Vec::new();
     if let Some(why) = &work.read_only {
         lines.extend(hanging(
@@ -249,7 +242,7 @@ pub(super) fn notices(work: &Work, wide: usize, theme: &Theme) -> Vec<Line<'stat
 }
 
 /// Caution, title, see, instructions, in as many rows as there are.
-fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: Theme) -> Vec<Line<'static>> {
     let cautions = hazards(work, step);
     let big = countdown(work, theme);
     let mut title = title_lines(work, step, wide, theme);
@@ -305,7 +298,7 @@ fn caution_lines(
     hazards: &[&Hazard],
     wide: usize,
     detail: Detail,
-    theme: &Theme,
+    theme: Theme,
 ) -> Vec<Line<'static>> {
     let Some((first, others)) = hazards.split_first() else {
         return Vec::new();
@@ -380,7 +373,7 @@ fn also(words: &[String], wide: usize, detail: Detail) -> Vec<Line<'static>> {
     }
 }
 
-fn countdown(work: &Work, theme: &Theme) -> Vec<Line<'static>> {
+fn countdown(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     let left = work.countdown().map(|(left, _)| left).or(work.age_left());
     match left {
         Some(left) => {
@@ -397,7 +390,7 @@ fn countdown(work: &Work, theme: &Theme) -> Vec<Line<'static>> {
     }
 }
 
-fn title_lines(work: &Work, step: &Step, wide: usize, theme: &Theme) -> Vec<Line<'static>> {
+fn title_lines(work: &Work, step: &Step, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let mut lines = block(&step.title.to_uppercase(), wide, 1, theme.title());
     if work.state.repeating.is_some() {
         lines.extend(block("repeated in place", wide, 1, theme.message()));
@@ -518,7 +511,7 @@ pub(super) struct Asked {
 
 impl Asked {
     /// Draws every item.
-    pub(super) fn of(work: &Work, wide: usize, theme: &Theme) -> Self {
+    pub(super) fn of(work: &Work, wide: usize, theme: Theme) -> Self {
         let mut asked = Self {
             lines: Vec::new(),
             focus: None,
@@ -548,7 +541,7 @@ impl Asked {
     }
 
     /// Paints as many lines as fit, the item in focus among them.
-    pub(super) fn paint(&self, buf: &mut Buffer, area: Rect, theme: &Theme) -> Option<(u16, u16)> {
+    pub(super) fn paint(&self, buf: &mut Buffer, area: Rect, theme: Theme) -> Option<(u16, u16)> {
         let rows = usize::from(area.height);
         if rows == 0 {
             return None;

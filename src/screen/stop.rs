@@ -17,7 +17,7 @@ const FIRST: [&str; 3] = [
 ];
 
 /// The stop card: what to do at the truck first.
-pub(super) fn card(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) {
+pub(super) fn card(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     let wide = usize::from(area.width);
     bar(buf, area, area.top(), "STOP WORK", "", theme.stop());
     let mut lines: Vec<Line<'static>> = Vec::new();
@@ -86,7 +86,7 @@ pub(super) fn card(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) {
 }
 
 /// A failed write: nothing more can be entered; make the truck safe from paper.
-pub(super) fn not_safe(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) {
+pub(super) fn not_safe(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     let wide = usize::from(area.width);
     bar(buf, area, area.top(), "RECORD NOT SAFE", "", theme.stop());
     let mut lines: Vec<Line<'static>> = Vec::new();

@@ -11,7 +11,7 @@ use crate::app::Trial;
 use crate::hold::{CalibrationView, Ruling};
 
 /// What is tried, how it stands, what came of it.
-pub(super) fn paint(buf: &mut Buffer, area: Rect, trial: &Trial, theme: &Theme) {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, trial: &Trial, theme: Theme) {
     let wide = usize::from(area.width);
     bar(
         buf,

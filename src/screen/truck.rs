@@ -46,7 +46,7 @@ impl Frame {
 }
 
 /// The drawing with its words.
-pub(super) fn lines(work: &Work, theme: &Theme) -> Vec<Line<'static>> {
+pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     let holds = |name: &str| {
         work.state
             .conditions

@@ -18,7 +18,7 @@ pub(super) fn beside(
     buf: &mut Buffer,
     area: Rect,
     work: &Work,
-    theme: &Theme,
+    theme: Theme,
 ) -> Option<(u16, u16)> {
     let under = top(buf, area, work, theme);
     let (left, right) = cut_right(under, truck::WIDTH + 2);
@@ -27,12 +27,7 @@ pub(super) fn beside(
 }
 
 /// Route, step and truck.
-pub(super) fn paint(
-    buf: &mut Buffer,
-    area: Rect,
-    work: &Work,
-    theme: &Theme,
-) -> Option<(u16, u16)> {
+pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option<(u16, u16)> {
     let under = top(buf, area, work, theme);
     let (rest, right) = cut_right(under, truck::WIDTH + 2);
     let left = Rect {
@@ -49,7 +44,7 @@ pub(super) fn paint(
     paint_body(buf, middle, work, theme)
 }
 
-fn top(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) -> Rect {
+fn top(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Rect {
     let used = header(buf, area, work, theme);
     Rect {
         y: area.y + used,
@@ -72,13 +67,13 @@ fn cut_right(area: Rect, width: u16) -> (Rect, Rect) {
     (left, right)
 }
 
-fn rule(buf: &mut Buffer, area: Rect, x: u16, theme: &Theme) {
+fn rule(buf: &mut Buffer, area: Rect, x: u16, theme: Theme) {
     for row in area.top()..area.bottom() {
         buf.set_string(x, row, "│", theme.faint());
     }
 }
 
-fn truck_panel(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) {
+fn truck_panel(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     rule(buf, area, area.left(), theme);
     let inner = Rect {
         x: area.x + 2,
@@ -89,7 +84,7 @@ fn truck_panel(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) {
 }
 
 /// The phases: done, here, to come; and the steps of the phase at hand.
-fn route(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) {
+fn route(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     let lines = route_lines(work, usize::from(area.width.saturating_sub(2)), theme);
     let here = lines.iter().position(|(_, here)| *here).unwrap_or(0);
     let rows = usize::from(area.height);
@@ -114,7 +109,7 @@ fn route(buf: &mut Buffer, area: Rect, work: &Work, theme: &Theme) {
 
 /// The route in lines; `true` marks where the job stands. A mark in front tells
 /// what was done (+), where it is (>), what comes (·).
-pub(super) fn route_lines(work: &Work, wide: usize, theme: &Theme) -> Vec<(Line<'static>, bool)> {
+pub(super) fn route_lines(work: &Work, wide: usize, theme: Theme) -> Vec<(Line<'static>, bool)> {
     let procedure = &work.setup.procedure;
     let here = work.step().map(|s| s.phase);
     let mut lines = Vec::new();

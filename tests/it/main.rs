@@ -1,6 +1,16 @@
 //! The one integration binary: the program tried from outside.
+#![expect(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::wildcard_enum_match_arm,
+    reason = "a test may fall over, and looks at single things among many; clippy's own leave does not reach helpers"
+)]
 
 mod document;
 mod proof;
+mod screens;
+mod sentences;
 mod sketch;
+mod tidy;
 mod twin;

@@ -1,7 +1,11 @@
 //! The exact bytes of the documents that a job is pinned to.
 
+use std::sync::Arc;
+
 use super::DeskError;
-use crate::job::Mode;
+use crate::document::{Loaded, fit, instruments, procedure, sheet};
+use crate::finding::{Finding, Placed, draw_all};
+use crate::job::{Mode, Setup};
 use crate::journal::{Digest, Failure, FileName, Folder, JobId, Pins, Storage};
 
 /// The procedure's file in a job.
@@ -77,4 +81,43 @@ impl Papers {
             instruments: pinned(INSTRUMENTS, pins.instruments)?,
         })
     }
+}
+
+/// Makes a setup of the documents of a job that was begun already. What a later
+/// version would say of its flow is not asked: a record stays readable.
+///
+/// # Errors
+/// Everything that is wrong with them, drawn with its places. Warnings do not
+/// keep a job from its documents.
+pub(crate) fn load(papers: &Papers, mode: Mode) -> Result<Setup, String> {
+    let graph = procedure(PROCEDURE, &papers.procedure);
+    let values = sheet(SHEET, &papers.sheet);
+    let list = instruments(INSTRUMENTS, &papers.instruments);
+    let (Some(procedure), Some(vehicle), Some(instruments)) =
+        (&graph.value, &values.value, &list.value)
+    else {
+        let mut wrong = errors(&graph);
+        wrong.extend(errors(&values));
+        wrong.extend(errors(&list));
+        return Err(draw_all(&wrong, false));
+    };
+    let misfits: Vec<Placed> = fit(procedure, vehicle, instruments)
+        .iter()
+        .filter(|finding| finding.is_error())
+        .map(|finding| values.places.place(finding))
+        .collect();
+    if !misfits.is_empty() {
+        return Err(draw_all(&misfits, false));
+    }
+    Ok(Setup {
+        procedure: Arc::new(procedure.clone()),
+        sheet: Arc::new(vehicle.clone()),
+        instruments: Arc::new(instruments.clone()),
+        mode,
+    })
+}
+
+fn errors<T>(loaded: &Loaded<T>) -> Vec<Placed> {
+    let errors = loaded.findings.iter().filter(|f: &&Finding| f.is_error());
+    errors.map(|finding| loaded.places.place(finding)).collect()
 }

@@ -30,10 +30,11 @@ impl Turn<'_> {
     /// hand-over end (S10).
     fn detour(&self, target: &StepId) -> Result<StepId, Refusal> {
         let complete = matches!(self.find(target)?.body, Body::End(EndKind::Complete));
-        if complete && !self.state.repeats.is_empty() {
-            if let Some(hand_over) = &self.setup.procedure.hand_over {
-                return Ok(hand_over.clone());
-            }
+        if complete
+            && !self.state.repeats.is_empty()
+            && let Some(hand_over) = &self.setup.procedure.hand_over
+        {
+            return Ok(hand_over.clone());
         }
         Ok(target.clone())
     }

@@ -297,7 +297,6 @@ fn correction(what: &Correction) -> CorrectionRec {
     }
 }
 
-#[expect(clippy::too_many_lines, reason = "one arm a command")]
 fn take(record: CommandRec) -> Result<Command, String> {
     Ok(match record {
         CommandRec::Resume { by, program: _ } => Command::Resume { by: person(&by)? },

@@ -1,0 +1,142 @@
+//! The board, the front page of a new job, the trial of the hold key.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "an action that means nothing here changes nothing"
+)]
+
+use super::{PAGE, PAGE_STEP};
+use crate::app::action::{Action, Effect};
+use crate::app::board::BoardRow;
+use crate::app::start::{Start, StartRow};
+use crate::app::trial::Trial;
+use crate::app::{App, Screen};
+use crate::hold::Calibration;
+
+impl App {
+    pub(super) fn on_board(&mut self, action: &Action) -> Vec<Effect> {
+        let Screen::Board(board) = &mut self.screen else {
+            return Vec::new();
+        };
+        board.message = None;
+        match action {
+            Action::Up => board.step(-1),
+            Action::Down => board.step(1),
+            Action::PageUp => board.step(-PAGE_STEP),
+            Action::PageDown => board.step(PAGE_STEP),
+            Action::Leave => return vec![Effect::Quit],
+            Action::Accept => return self.open_row(),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn open_row(&mut self) -> Vec<Effect> {
+        let Screen::Board(board) = &self.screen else {
+            return Vec::new();
+        };
+        match board.focused() {
+            Some(BoardRow::Start(index)) => {
+                let id = self.catalog.procedures.get(index).map(|p| p.id.clone());
+                self.screen = Screen::Start(Box::new(Start::new(index, &self.settings)));
+                id.map(Effect::ReadScope).into_iter().collect()
+            }
+            Some(BoardRow::Trial) => {
+                self.screen = Screen::Trial(self.new_trial());
+                vec![Effect::KeyReleases(true)]
+            }
+            Some(BoardRow::Job(index)) => {
+                let job = board.jobs.as_ref().and_then(|jobs| jobs.get(index));
+                let effect = job.map(|job| {
+                    if job.ended || job.trouble.is_some() {
+                        Effect::Show(job.id.clone())
+                    } else {
+                        Effect::Open(job.id.clone())
+                    }
+                });
+                effect.into_iter().collect()
+            }
+            None => Vec::new(),
+        }
+    }
+
+    pub(super) fn new_trial(&self) -> Trial {
+        Trial {
+            calibration: Calibration::new(self.clock),
+            ruling: None,
+        }
+    }
+
+    pub(super) fn on_trial(&mut self, action: &Action) -> Vec<Effect> {
+        match action {
+            Action::Back => {
+                let mut effects = vec![Effect::KeyReleases(false)];
+                effects.extend(self.go_to_board());
+                effects
+            }
+            Action::Accept => {
+                self.screen = Screen::Trial(self.new_trial());
+                Vec::new()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    pub(super) fn on_start(&mut self, action: Action) -> Vec<Effect> {
+        let catalog = self.catalog.clone();
+        let Screen::Start(start) = &mut self.screen else {
+            return Vec::new();
+        };
+        if start.opening {
+            return Vec::new();
+        }
+        start.message = None;
+        match action {
+            Action::Up => start.step(-1),
+            Action::Accept if start.row() == StartRow::Open => return self.open_new(),
+            Action::Down | Action::Accept => start.step(1),
+            Action::Less => start.turn(&catalog, -1),
+            Action::More => start.turn(&catalog, 1),
+            Action::PageUp => start.top = start.top.saturating_sub(PAGE),
+            Action::PageDown => {
+                let last = start.scope.as_ref().map_or(0, Vec::len).saturating_sub(1);
+                start.top = (start.top + PAGE).min(last);
+            }
+            Action::Edit(edit) => {
+                if let Some(field) = start.field() {
+                    field.edit(&edit);
+                }
+            }
+            Action::Letter('y') if start.row() == StartRow::Scope && start.scope.is_some() => {
+                start.accepted = true;
+                start.step(1);
+            }
+            Action::Letter('n') if start.row() == StartRow::Scope => start.accepted = false,
+            Action::Back => match start.field() {
+                Some(field) if !field.is_empty() => field.clear(),
+                _ => return self.go_to_board(),
+            },
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn open_new(&mut self) -> Vec<Effect> {
+        let Screen::Start(start) = &mut self.screen else {
+            return Vec::new();
+        };
+        match start.finished(&self.catalog) {
+            Ok(job) => {
+                start.opening = true;
+                self.settings.people.retain(|p| p != &job.by);
+                self.settings.people.insert(0, job.by.clone());
+                self.settings.people.truncate(20);
+                vec![Effect::KeepSettings, Effect::Create(Box::new(job))]
+            }
+            Err((row, say)) => {
+                start.message = Some(say);
+                start.focus = StartRow::ALL.iter().position(|r| *r == row).unwrap_or(0);
+                Vec::new()
+            }
+        }
+    }
+}
