@@ -2,5 +2,7 @@
 
 mod document;
 mod proof;
+#[cfg(unix)]
+mod pty;
 mod sketch;
 mod twin;
