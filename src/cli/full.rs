@@ -8,6 +8,8 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::Duration;
 
+use ratatui::layout::{Position, Rect};
+
 use super::clerk::{Clerk, Errand};
 use super::desk::{Site, load};
 use super::library::Library;
@@ -298,9 +300,17 @@ impl Session {
     /// Continued after a stop, by our own doing or not: whoever had the terminal
     /// meanwhile may have left it in any state.
     fn come_back(&mut self) {
-        if self.guard.step_in().is_err() || self.display.clear().is_err() {
+        if self.guard.step_in().is_err() || self.blank().is_err() {
             self.code = Some(HUNG_UP);
         }
+    }
+
+    /// Makes the next frame a whole one. `Terminal::clear` would do, but it asks
+    /// the terminal where the cursor is, and the answer would go to the thread that
+    /// reads the keys.
+    fn blank(&mut self) -> std::io::Result<()> {
+        let size = self.display.size()?;
+        self.display.resize(Rect::from((Position::ORIGIN, size)))
     }
 
     fn leave(self, code: u8) -> u8 {

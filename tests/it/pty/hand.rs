@@ -17,6 +17,9 @@ pub(super) const EACH: Duration = Duration::from_millis(33);
 /// Taps of a calm hand.
 const TAP: Duration = Duration::from_millis(240);
 
+/// After a hold keys are thrown away for 300 ms, so that its tail does nothing.
+pub(super) const THROWN_AWAY: Duration = Duration::from_millis(350);
+
 /// What the prompt says when it is ready.
 pub(super) const READY_HOLD: &str = "Hold Space until NOW LET GO";
 pub(super) const READY_TURNS: &str = "Tap F and J in turn";
@@ -98,9 +101,15 @@ impl Terminal {
             loop {
                 let found = says.iter().position(|text| self.shows(text));
                 match found {
-                    Some(0) => return self.type_number(),
+                    Some(0) => {
+                        self.type_number();
+                        self.until("the number taken", |t| !t.shows("Type the number"));
+                        return sleep(THROWN_AWAY);
+                    }
                     Some(_) => break,
-                    None if !self.shows("NOW LET GO") && !self.tapping() => return,
+                    None if !self.shows("NOW LET GO") && !self.tapping() => {
+                        return sleep(THROWN_AWAY);
+                    }
                     None => assert!(from.elapsed() < SOON, "{}", self.framed()),
                 }
                 sleep(Duration::from_millis(4));

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use super::hand::{DELAY, ENTER, ESC, READY_HOLD, READY_TURNS};
+use super::hand::{DELAY, ENTER, ESC, READY_HOLD, READY_TURNS, THROWN_AWAY};
 use super::shop::Shop;
 use super::terminal::Terminal;
 
@@ -27,6 +27,7 @@ fn prove(t: &Terminal) {
         t.send(ENTER);
     }
     t.wait("Proven");
+    std::thread::sleep(THROWN_AWAY);
     t.send(ESC);
     t.wait("THIS KEYBOARD");
     // The list has lost nothing; back to its top.
