@@ -29,7 +29,7 @@ use ratatui::text::{Line, Span};
 
 pub use theme::{Palette, Theme};
 
-use crate::app::{App, Over, Screen, Work, key_line};
+use crate::app::{App, LEAST_SIZE, Over, Screen, Work, key_line};
 
 /// How much room there is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,7 +67,9 @@ pub fn draw(frame: &mut Frame<'_>, app: &App, theme: Theme) {
 
 /// Paints the whole screen; gives where the cursor stands, if a line is typed.
 pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u16, u16)> {
-    if !app.fits() {
+    // The window may be smaller already than what the app was told.
+    let fits = area.width >= LEAST_SIZE.0 && area.height >= LEAST_SIZE.1;
+    if !fits || !app.fits() {
         too_small(buf, area);
         return None;
     }
