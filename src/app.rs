@@ -19,9 +19,6 @@ mod trial;
 mod update;
 mod work;
 
-#[cfg(test)]
-mod tests;
-
 use std::time::Duration;
 
 pub use action::{Action, Edit, Effect, JobRow, NewJob, OpenedJob, Reply};

@@ -19,9 +19,6 @@ mod trial;
 mod truck;
 mod wide;
 
-#[cfg(test)]
-mod tests;
-
 use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;

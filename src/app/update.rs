@@ -34,6 +34,7 @@ impl App {
         self.clock = stamped.at;
         if let Screen::Work(work) = &mut self.screen {
             work.now = stamped.at;
+            work.keep_focus();
         }
         if let Input::Resize { cols, rows } = stamped.input {
             self.size = (cols, rows);

@@ -70,8 +70,10 @@ pub struct Work {
     pub over: Over,
     /// Which page of a movement.
     pub page: Page,
-    /// The item in focus; `None`: none yet.
+    /// The item in focus, by its place in the list; `None`: none yet.
     pub focus: Option<usize>,
+    /// What that item is, so that it stays in focus when the list changes.
+    focus_on: Option<ItemKind>,
     /// The line being typed.
     pub field: Field,
     /// What was refused or should be known.
@@ -109,6 +111,7 @@ impl Work {
             over: Over::None,
             page: Page::Answers,
             focus: None,
+            focus_on: None,
             field: Field::default(),
             message: None,
             refused: None,
@@ -220,6 +223,25 @@ impl Work {
             self.unusual = None;
         }
         self.focus = to;
+        self.focus_on = self.focused().map(|i| i.kind);
+    }
+
+    /// The list may have changed with time: a watch asks, a clock ran out. What was
+    /// in focus stays in focus.
+    pub(super) fn keep_focus(&mut self) {
+        let items = self.items();
+        let now = self.focus.and_then(|at| items.get(at)).map(|i| &i.kind);
+        if now == self.focus_on.as_ref() {
+            return;
+        }
+        let found = self
+            .focus_on
+            .as_ref()
+            .and_then(|kind| items.iter().position(|i| &i.kind == kind));
+        match found {
+            Some(at) => self.focus = Some(at),
+            None => self.focus_open(0),
+        }
     }
 
     /// Moves the focus by one; round at the ends.

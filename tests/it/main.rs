@@ -9,6 +9,7 @@
     reason = "a test may fall over, and looks at single things among many; clippy's own leave does not reach helpers"
 )]
 
+mod behaviour;
 mod document;
 mod proof;
 #[cfg(unix)]

@@ -456,3 +456,46 @@ fn say(style: Style) -> String {
     }
     said.join(" ")
 }
+
+impl Bench {
+    /// What is asked of the world outside, in order, entries that were granted at
+    /// once left out.
+    pub(crate) fn asked(&self) -> &[Effect] {
+        &self.asked
+    }
+
+    /// The disk has the entry in flight.
+    pub(crate) fn durable(mut self) -> Self {
+        let more = self.app.reply(Reply::Durable);
+        self.grant(more);
+        self
+    }
+
+    /// A paste.
+    pub(crate) fn paste(mut self, text: &str) -> Self {
+        self.rest_on(150);
+        self.input(Input::Paste(text.to_owned()));
+        self
+    }
+
+    /// The window loses the keyboard.
+    pub(crate) fn loses_focus(mut self) -> Self {
+        self.input(Input::FocusLost);
+        self
+    }
+
+    /// The state of the job.
+    pub(crate) fn state(&self) -> &State {
+        &self.work().state
+    }
+
+    /// The line being typed.
+    pub(crate) fn typed(&self) -> String {
+        self.work().field.text().to_owned()
+    }
+
+    /// What the person is told.
+    pub(crate) fn message(&self) -> String {
+        self.work().message.clone().unwrap_or_default()
+    }
+}
