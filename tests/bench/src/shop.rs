@@ -180,6 +180,22 @@ impl Bench {
                 tick: tick.clone(),
                 answer: Answer::Yes(self.words(tick)),
             },
+            // What the equipment shows before anything is changed: three counts.
+            Offer::Read {
+                reading,
+                accepted: false,
+            } => Command::Read {
+                reading: reading.clone(),
+                entry: Entry {
+                    typed: "500".to_owned(),
+                    value: Quantity::from_si(
+                        500.0,
+                        self.setup.procedure.readings.get(reading)?.kind,
+                    )
+                    .ok()?,
+                    again: true,
+                },
+            },
             Offer::Confirm => Command::Confirm,
             Offer::Hold => Command::Hold(Evidence {
                 tier: Tier::Release,
