@@ -208,8 +208,9 @@ pub enum Refusal {
     NoSuchStep(StepId),
 }
 
+/// Titles may hold commas ("gauge, left"), so a list of them is parted otherwise.
 fn list(items: &[String]) -> String {
-    items.join(", ")
+    items.join(" · ")
 }
 
 impl fmt::Display for Refusal {
@@ -239,9 +240,9 @@ impl fmt::Display for Refusal {
                 list(attest)
             ),
             Self::Needs { step, missing } => {
-                write!(f, "\"{step}\" can't be begun:")?;
+                write!(f, "\"{step}\" can't be begun; not true now:")?;
                 for (need, from) in missing {
-                    write!(f, " {need} does not hold")?;
+                    write!(f, " {need}")?;
                     if !from.is_empty() {
                         write!(f, " (made true by: {})", list(from))?;
                     }
@@ -269,7 +270,10 @@ impl fmt::Display for Refusal {
                 "answered badly: {}; put it right and change the answer, or stop work",
                 list(ticks)
             ),
-            Self::LimitNotMet { of } => write!(f, "{of} is not within its limit"),
+            Self::LimitNotMet { of } => write!(
+                f,
+                "{of} is not within its limit; read again, or take the way shown"
+            ),
             Self::WordsWanted { tick } => {
                 write!(f, "\"{tick}\" asks for words, not only a yes")
             }

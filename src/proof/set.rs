@@ -137,8 +137,8 @@ impl Set {
 }
 
 /// Whether both are one chunk, which neither meeting nor joining changes.
-fn is_shared(ours: Option<&Arc<Chunk>>, theirs: Option<&Arc<Chunk>>) -> bool {
-    match (ours, theirs) {
+fn is_shared(slot: Option<&Arc<Chunk>>, theirs: Option<&Arc<Chunk>>) -> bool {
+    match (slot, theirs) {
         (Some(ours), Some(theirs)) => Arc::ptr_eq(ours, theirs),
         (None, None) => true,
         (Some(_), None) | (None, Some(_)) => false,

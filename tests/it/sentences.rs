@@ -20,7 +20,7 @@ use levelhand::calc::CalcError;
 use levelhand::document::CODES;
 use levelhand::hold::{Cause, Slip};
 use levelhand::input::{Key, Modifiers};
-use levelhand::job::{Person, Refusal};
+use levelhand::job::{Event, Person, Refusal};
 use levelhand::journal::{
     self, Damage, Difference, Digest, Disagreement, Failure, Fault, Holder, JobId, MAX_LINE,
     NotUnderstood, Part,
@@ -236,7 +236,8 @@ fn typings() -> Vec<Typing> {
         ("4 deg 75'", Kind::Angle, Some(Unit::Degree)),
         ("-4.3 deg nose up", Kind::Slope, Some(Unit::Degree)),
         ("4.3 deg nose up", Kind::Angle, Some(Unit::Degree)),
-        ("-3 bar", Kind::GaugePressure, bar),
+        ("-1 bar abs", Kind::AbsolutePressure, bar),
+        ("95 deg nose up", Kind::Slope, Some(Unit::Degree)),
         (
             "0.000000000000000000000000000000000000000000000000000000000000001",
             Kind::Length,
@@ -410,7 +411,9 @@ fn differences() -> Vec<Disagreement> {
             open: texts(&["left block"]),
         })),
         Disagreement::Otherwise {
-            recorded: None,
+            recorded: Some(Box::new(Event::Noted {
+                text: text("strap looked at"),
+            })),
             decided: None,
         },
         Disagreement::By {
@@ -559,10 +562,7 @@ fn chapters() -> Vec<Chapter> {
             title: "Difference: record and engine do not agree",
             lines: disagreements.collect(),
         },
-        Chapter::new(
-            "Finding of verify: what is wrong with a record",
-            &findings(),
-        ),
+        Chapter::new("Flaw: what is wrong with a record", &findings()),
         Chapter::new("Cause: a hold was cancelled", &causes()),
         Chapter::new(
             "Slip: taps in turn begin again",
@@ -626,7 +626,7 @@ fn no_sentence_is_forgotten() {
         "Disagreement",
         shown(&differences()),
     );
-    complete("src/record/verify.rs", "Finding", shown(&findings()));
+    complete("src/record/verify.rs", "Flaw", shown(&findings()));
     complete("src/hold/cause.rs", "Cause", shown(&causes()));
     complete(
         "src/quantity/value.rs",
