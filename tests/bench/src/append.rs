@@ -57,7 +57,10 @@ pub(crate) fn run(_: &Programs) -> Result<Vec<Figure>, Wrong> {
     let (a, b, met) = judged(0.5);
     let (a90, b90, _) = judged(0.9);
     let each = bytes as u64 / APPENDS;
-    println!("append: {APPENDS} each in turn, {each} bytes a line; more at the median {}", shown(a.saturating_sub(b)));
+    println!(
+        "append: {APPENDS} each in turn, {each} bytes a line; more at the median {}",
+        shown(a.saturating_sub(b))
+    );
     Ok(vec![
         Figure::times("median", (a, b), "write + fdatasync", "1.3x or +30 µs", met),
         Figure::times("p90", (a90, b90), "p90", "", true).told(),

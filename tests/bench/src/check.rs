@@ -47,7 +47,10 @@ pub(crate) fn run(programs: &Programs) -> Result<Vec<Figure>, Wrong> {
 
 fn once(program: &Path, args: &[&str]) -> Result<Duration, Wrong> {
     let mut command = Command::new(program);
-    command.args(args).stdout(Stdio::null()).stderr(Stdio::null());
+    command
+        .args(args)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null());
     let begun = Instant::now();
     let status = command.status()?;
     let time = begun.elapsed();

@@ -75,14 +75,22 @@ fn generated(steps: usize) -> Procedure {
         .conditions(&all.join(" "), Lasts::Job)
         .duties("d0 d1 d2 d3");
     for n in 0..steps {
-        let next = if n + 1 < steps { format!("s{}", n + 1) } else { "done".to_owned() };
+        let next = if n + 1 < steps {
+            format!("s{}", n + 1)
+        } else {
+            "done".to_owned()
+        };
         let back = format!("s{}", n / 10 * 10);
         let name = format!("s{n}");
         let duty = format!("d{}", n / 10 % 4);
         let one = match n % 10 {
             0 => step(&name, &format!("pass:{next}")).makes(&names(n)),
-            1 => step(&name, &format!("pass:{next}")).needs(&names(n)).incurs(&duty),
-            8 => step(&name, &format!("pass:{next}")).needs(&names(n)).settles(&duty),
+            1 => step(&name, &format!("pass:{next}"))
+                .needs(&names(n))
+                .incurs(&duty),
+            8 => step(&name, &format!("pass:{next}"))
+                .needs(&names(n))
+                .settles(&duty),
             3 | 5 => {
                 let value = format!("v{n}");
                 made.readings.insert(id(&value), reading(&value));
@@ -105,8 +113,12 @@ fn generated(steps: usize) -> Procedure {
 /// The whole and the two questions alone.
 fn petgraph(made: &Procedure, stops: bool) -> Result<(Duration, Duration), Wrong> {
     let begun = Instant::now();
-    let numbers: BTreeMap<&StepId, usize> =
-        made.steps.iter().enumerate().map(|(n, s)| (&s.id, n)).collect();
+    let numbers: BTreeMap<&StepId, usize> = made
+        .steps
+        .iter()
+        .enumerate()
+        .map(|(n, s)| (&s.id, n))
+        .collect();
     let mut graph = DiGraph::<(), ()>::with_capacity(made.steps.len(), made.steps.len() * 3);
     for _ in &made.steps {
         graph.add_node(());

@@ -32,9 +32,8 @@ pub(crate) fn run(programs: &Programs) -> Result<Vec<Figure>, Wrong> {
 }
 
 fn figure(what: &str, (wakes, ticks): (u64, u64), yard: (u64, u64)) -> Figure {
-    let words = |(wakes, ticks): (u64, u64)| {
-        format!("{wakes} wake-ups, {} ms of processor", ticks * 10)
-    };
+    let words =
+        |(wakes, ticks): (u64, u64)| format!("{wakes} wake-ups, {} ms of processor", ticks * 10);
     Figure {
         what: what.to_owned(),
         ours: words((wakes, ticks)),

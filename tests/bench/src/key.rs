@@ -52,7 +52,11 @@ fn told(what: &str, samples: &Samples, yard: &Samples, again: usize) -> Figure {
             shown(p99),
             shown(samples.at(1.0))
         ),
-        against: format!("bare p50 {}, p99 {}", shown(yard.at(0.5)), shown(yard.at(0.99))),
+        against: format!(
+            "bare p50 {}, p99 {}",
+            shown(yard.at(0.5)),
+            shown(yard.at(0.99))
+        ),
         ratio: ratio(p99, yard.at(0.99)),
         aim: "p99 < 4 ms".to_owned(),
         outcome: Outcome::Told,

@@ -36,8 +36,21 @@ pub(crate) fn run(programs: &Programs) -> Result<Vec<Figure>, Wrong> {
     let bare = format!("bare frame, medians of {RUNS} each");
     Ok(vec![
         Figure::times("first frame", (a, b), &bare, aim, met),
-        Figure::times("first frame, p90", (ours.at(0.9), theirs.at(0.9)), "p90", aim, met).told(),
-        Figure::times("board with its jobs", (with, b), "bare frame", aim, met_with),
+        Figure::times(
+            "first frame, p90",
+            (ours.at(0.9), theirs.at(0.9)),
+            "p90",
+            aim,
+            met,
+        )
+        .told(),
+        Figure::times(
+            "board with its jobs",
+            (with, b),
+            "bare frame",
+            aim,
+            met_with,
+        ),
     ])
 }
 

@@ -37,14 +37,34 @@ struct Programs {
 type Bench = fn(&Programs) -> Result<Vec<Figure>, Wrong>;
 
 const BENCHES: [(&str, &str, Bench); 8] = [
-    ("launch", "Launch to first frame, 80x24, 100 jobs on the disk", launch::run),
-    ("key", "Key to painted frame, 200x60, keys that write nothing", key::run),
+    (
+        "launch",
+        "Launch to first frame, 80x24, 100 jobs on the disk",
+        launch::run,
+    ),
+    (
+        "key",
+        "Key to painted frame, 200x60, keys that write nothing",
+        key::run,
+    ),
     ("idle", "Idle for 5 s", idle::run),
     ("memory", "Resident memory", memory::run),
     ("append", "Durable append", append::run),
-    ("replay", "Replay and re-hash of 100,000 entries", replay::run),
-    ("graph", "Proof of generated graphs, analysis alone", graph::run),
-    ("check", "`check` of the shipped main procedure, with start-up", check::run),
+    (
+        "replay",
+        "Replay and re-hash of 100,000 entries",
+        replay::run,
+    ),
+    (
+        "graph",
+        "Proof of generated graphs, analysis alone",
+        graph::run,
+    ),
+    (
+        "check",
+        "`check` of the shipped main procedure, with start-up",
+        check::run,
+    ),
 ];
 
 fn main() -> ExitCode {
@@ -155,5 +175,8 @@ fn file_system(mounts: &str) -> String {
         })
         .filter(|(at, _)| here.starts_with(at))
         .max_by_key(|(at, _)| at.len());
-    deepest.map_or_else(|| "unknown".to_owned(), |(at, kind)| format!("{kind} at {at}"))
+    deepest.map_or_else(
+        || "unknown".to_owned(),
+        |(at, kind)| format!("{kind} at {at}"),
+    )
 }

@@ -2,6 +2,9 @@
 
 use std::time::Duration;
 
+use levelhand::job::Event;
+use levelhand::journal::Told;
+
 use crate::figure::{Figure, Outcome};
 use crate::launch::BOARD;
 use crate::terminal::Terminal;
@@ -34,9 +37,19 @@ pub(crate) fn run(programs: &Programs) -> Result<Vec<Figure>, Wrong> {
         ours: shown(kb),
         against: format!("bare {}", shown(yard)),
         ratio: format!("{:.2}", kb as f64 / yard as f64),
-        aim: if outcome == Outcome::Told { "" } else { "< 20 MB" }.to_owned(),
+        aim: if outcome == Outcome::Told {
+            ""
+        } else {
+            "< 20 MB"
+        }
+        .to_owned(),
         outcome,
     };
+    println!(
+        "memory: in memory an entry is {} bytes, an event {}, before what they point to",
+        size_of::<Told>(),
+        size_of::<Event>()
+    );
     let met = Outcome::of(long < AIM_KB);
     Ok(vec![
         figure("on the board", on_board, Outcome::Told),

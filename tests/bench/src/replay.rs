@@ -19,7 +19,10 @@ pub(crate) fn run(_: &Programs) -> Result<Vec<Figure>, Wrong> {
     let root = shop::scratch("replay")?;
     let setup = shop::setup()?;
     let place = Place::find(Some(root))?;
-    let bytes = shop::job(&setup, &place, 1, ENTRIES)?.writer.confirmed().to_vec();
+    let bytes = shop::job(&setup, &place, 1, ENTRIES)?
+        .writer
+        .confirmed()
+        .to_vec();
     let (mut ours, mut theirs) = (Samples::default(), Samples::default());
     let (mut reading, mut decided) = (Samples::default(), Samples::default());
     for _ in 0..ROUNDS {
@@ -50,7 +53,13 @@ pub(crate) fn run(_: &Programs) -> Result<Vec<Figure>, Wrong> {
     let against = "serde_json Value + sha2";
     let figure = |what: &str, samples: &Samples| {
         let time = samples.median();
-        Figure::times(what, (time, yard), against, "1.5x", time <= yard.mul_f64(1.5))
+        Figure::times(
+            what,
+            (time, yard),
+            against,
+            "1.5x",
+            time <= yard.mul_f64(1.5),
+        )
     };
     Ok(vec![
         figure("read, re-hash, understand, fold", &ours),
@@ -72,7 +81,10 @@ fn plain(bytes: &[u8]) -> Result<(), Wrong> {
     for line in bytes.split(|b| *b == b'\n').filter(|l| !l.is_empty()) {
         let value: Value = serde_json::from_slice(line)?;
         let body = line.get(..line.len() - 72).ok_or("a short line")?;
-        let hash: String = Sha256::digest(body).iter().map(|b| format!("{b:02x}")).collect();
+        let hash: String = Sha256::digest(body)
+            .iter()
+            .map(|b| format!("{b:02x}"))
+            .collect();
         let is = |key: &str, wanted: &str| value.get(key).and_then(Value::as_str) == Some(wanted);
         if !is("prev", &last) || !is("h", &hash) {
             return Err("the chain does not hold".into());

@@ -37,7 +37,7 @@ const PAPERS: [(Shelf, &str, &str); 3] = [
 
 /// The bytes of a shipped document.
 fn bytes(shelf: Shelf, id: &str) -> Result<&'static [u8], Wrong> {
-    let found = shipped::ALL.iter().find(|d| d.shelf == shelf && d.id == id);
+    let found = shipped::all().find(|d| d.shelf == shelf && d.id == id);
     Ok(found.ok_or("no such document is shipped")?.bytes)
 }
 
@@ -128,8 +128,7 @@ impl Bench {
     /// The next entry of this command, and what comes of it.
     pub(crate) fn draft(&self, command: Command) -> Result<(Draft, Told), Wrong> {
         let at = instant(self.wall_ms, self.writer.head().count * STEP_MS);
-        let events =
-            decide(&self.setup, &self.state, &command, at).map_err(|r| r.to_string())?;
+        let events = decide(&self.setup, &self.state, &command, at).map_err(|r| r.to_string())?;
         let by = signer(&self.state, &command).unwrap_or_default().to_owned();
         let draft = Draft {
             at: stamp(at),
@@ -181,6 +180,22 @@ impl Bench {
                 tick: tick.clone(),
                 answer: Answer::Yes(self.words(tick)),
             },
+            // What the equipment shows before anything is changed: three counts.
+            Offer::Read {
+                reading,
+                accepted: false,
+            } => Command::Read {
+                reading: reading.clone(),
+                entry: Entry {
+                    typed: "500".to_owned(),
+                    value: Quantity::from_si(
+                        500.0,
+                        self.setup.procedure.readings.get(reading)?.kind,
+                    )
+                    .ok()?,
+                    again: true,
+                },
+            },
             Offer::Confirm => Command::Confirm,
             Offer::Hold => Command::Hold(Evidence {
                 tier: Tier::Release,
@@ -197,7 +212,11 @@ impl Bench {
     fn words(&self, tick: &levelhand::procedure::TickId) -> String {
         let step = self.state.inside().and_then(|s| self.setup.step(s));
         let asks = step.is_some_and(|s| s.ticks.iter().any(|t| &t.id == tick && t.words));
-        if asks { "as agreed with the lead hand".to_owned() } else { String::new() }
+        if asks {
+            "as agreed with the lead hand".to_owned()
+        } else {
+            String::new()
+        }
     }
 
     /// The `n`th of the entries that make a job long: readings given anew, and a
@@ -229,7 +248,9 @@ impl Bench {
             head: self.writer.head(),
             agreement: None,
         };
-        Ok(self.writer.write_sheet(&Unsynced, &status_sheet(&account))?)
+        Ok(self
+            .writer
+            .write_sheet(&Unsynced, &status_sheet(&account))?)
     }
 }
 
@@ -247,12 +268,7 @@ pub(crate) fn fill(root: &Path, jobs: u64, entries: u64) -> Result<(), Wrong> {
 }
 
 /// A job of that many entries at least, at the step with typed fields.
-pub(crate) fn job(
-    setup: &Setup,
-    place: &Place,
-    number: u64,
-    entries: u64,
-) -> Result<Bench, Wrong> {
+pub(crate) fn job(setup: &Setup, place: &Place, number: u64, entries: u64) -> Result<Bench, Wrong> {
     let lasting = i64::try_from((entries + 100) * STEP_MS)?;
     let mut bench = Bench::open(setup, place, number, lasting)?;
     bench.walk()?;
