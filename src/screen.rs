@@ -29,7 +29,7 @@ use ratatui::text::{Line, Span};
 
 pub use theme::{Palette, Theme};
 
-use crate::app::{App, Over, Screen, Work, key_line};
+use crate::app::{App, LEAST_SIZE, Over, Screen, Work, key_line};
 
 /// How much room there is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,7 +67,9 @@ pub fn draw(frame: &mut Frame<'_>, app: &App, theme: Theme) {
 
 /// Paints the whole screen; gives where the cursor stands, if a line is typed.
 pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u16, u16)> {
-    if !app.fits() {
+    // The window may be smaller already than what the app was told.
+    let fits = area.width >= LEAST_SIZE.0 && area.height >= LEAST_SIZE.1;
+    if !fits || !app.fits() {
         too_small(buf, area);
         return None;
     }
@@ -165,7 +167,17 @@ fn key_bar(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) {
     }
     let mut spans = Vec::new();
     let mut used = 0_usize;
-    for hint in key_line(app) {
+    let mut hints = key_line(app);
+    if narrow {
+        // Stop work is never the hint that is left out.
+        hints.sort_by_key(|h| match h.key.as_str() {
+            "↑↓ Tab" | "↑↓" => 2,
+            "?" | "q" => 3,
+            "Esc" => 1,
+            _ => 0,
+        });
+    }
+    for hint in hints {
         let does = if narrow {
             hint.does.split([',', ';']).next().unwrap_or("").to_owned()
         } else {

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::Catalog;
 use crate::job::{At, Command, Event, Setup, State};
 use crate::quantity::System;
 
@@ -117,6 +118,8 @@ pub struct OpenedJob {
 /// What came of an effect.
 #[derive(Debug)]
 pub enum Reply {
+    /// What a job can be started with, the shop's own documents among it.
+    Catalog(Catalog),
     /// The jobs there are.
     Jobs(Vec<JobRow>),
     /// The scope of a procedure, for the front page of a new job.

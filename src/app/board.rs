@@ -35,6 +35,19 @@ impl Board {
         }
     }
 
+    /// There is more to start than before: the focus stays on what it was on.
+    pub(super) fn offers(&mut self, old: &Catalog, new: &Catalog) {
+        let before = self.procedures;
+        self.procedures = new.procedures.len();
+        self.focus = match old.procedures.get(self.focus) {
+            Some(on) => {
+                let found = new.procedures.iter().position(|p| p.id == on.id);
+                found.unwrap_or(0)
+            }
+            None => self.focus.saturating_sub(before) + self.procedures,
+        };
+    }
+
     /// All rows that the focus can be on: starts, unfinished jobs, finished ones,
     /// the trial of the hold key.
     pub fn rows(&self) -> Vec<BoardRow> {

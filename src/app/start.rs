@@ -2,7 +2,7 @@
 
 use super::action::NewJob;
 use super::field::Field;
-use super::{Catalog, Settings};
+use super::{Catalog, Offered, Settings};
 use crate::job::Person;
 use crate::quantity::System;
 
@@ -104,6 +104,18 @@ impl Start {
         }
     }
 
+    /// The lists are others now; what was chosen stays chosen.
+    pub(super) fn offers(&mut self, old: &Catalog, new: &Catalog) {
+        let moved = |old: &[Offered], new: &[Offered], at: usize| {
+            let id = old.get(at).map(|o| &o.id);
+            let found = new.iter().position(|o| Some(&o.id) == id);
+            found.unwrap_or(0)
+        };
+        self.procedure = moved(&old.procedures, &new.procedures, self.procedure);
+        self.sheet = moved(&old.sheets, &new.sheets, self.sheet);
+        self.instruments = moved(&old.instruments, &new.instruments, self.instruments);
+    }
+
     /// The row in focus.
     pub fn row(&self) -> StartRow {
         StartRow::ALL
@@ -166,7 +178,7 @@ impl Start {
     /// # Errors
     /// A sentence for the person, and the row to go to.
     pub fn finished(&self, catalog: &Catalog) -> Result<NewJob, (StartRow, String)> {
-        let id = |list: &[super::Offered], index: usize| list.get(index).map(|o| o.id.clone());
+        let id = |list: &[Offered], index: usize| list.get(index).map(|o| o.id.clone());
         let missing = |row, what: &str| (row, format!("There is no {what} to start with."));
         let procedure = id(&catalog.procedures, self.procedure)
             .ok_or_else(|| missing(StartRow::Open, "procedure"))?;

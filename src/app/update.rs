@@ -15,7 +15,7 @@ use super::item::ItemKind;
 use super::keys::{action, types};
 use super::over::{Over, Purpose, Reason};
 use super::work::{Work, sentence};
-use super::{App, Screen};
+use super::{App, Catalog, Screen};
 use crate::hold;
 use crate::input::{Input, Key, Press, Stamped};
 use crate::job::{Command, Evidence, Tier};
@@ -48,6 +48,10 @@ impl App {
     pub fn reply(&mut self, reply: Reply) -> Vec<Effect> {
         let offset = self.offset_min;
         let mut effects = match reply {
+            Reply::Catalog(catalog) => {
+                self.offer(catalog);
+                Vec::new()
+            }
             Reply::Jobs(jobs) => {
                 if let Screen::Board(board) = &mut self.screen {
                     board.jobs = Some(jobs);
@@ -114,6 +118,16 @@ impl App {
         };
         effects.extend(self.tended());
         effects
+    }
+
+    /// The shop's own documents were read: they can be started with too.
+    fn offer(&mut self, catalog: Catalog) {
+        match &mut self.screen {
+            Screen::Board(board) => board.offers(&self.catalog, &catalog),
+            Screen::Start(start) => start.offers(&self.catalog, &catalog),
+            Screen::Work(_) | Screen::Trial(_) | Screen::Page { .. } => {}
+        }
+        self.catalog = catalog;
     }
 
     /// Every input goes to the judge of an open hold first.

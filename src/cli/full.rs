@@ -6,6 +6,9 @@
 
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::time::Duration;
+
+use ratatui::layout::{Position, Rect};
 
 use super::clerk::{Clerk, Errand};
 use super::desk::{Site, load};
@@ -75,6 +78,44 @@ pub(super) fn run(args: &Args) -> u8 {
     }
 }
 
+/// How long the clerk may take to end.
+const CLERK_ENDS: Duration = Duration::from_secs(2);
+
+/// Starts the clerk. The channel given back closes when it has ended.
+fn employ(
+    place: Place,
+    clock: Clock,
+    prefs: &prefs::Prefs,
+    errands: Receiver<Errand>,
+    to: Sender<Message>,
+) -> Receiver<()> {
+    let (busy, idle) = channel::<()>();
+    let person = prefs.people.first().cloned();
+    std::thread::spawn(move || {
+        let ended = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
+            let (library, _unreadable) = Library::with_shop(Some(place.documents()));
+            // The listing of the program's own documents is on the screen already.
+            if to.send(Reply::Catalog(library.catalog()).into()).is_err() {
+                return;
+            }
+            let clerk = Clerk {
+                site: Site::real(place, Arc::new(load), clock),
+                library,
+                desk: None,
+                person,
+            };
+            clerk.work(&errands, &to);
+        }));
+        if ended.is_err() {
+            // An entry may be in flight; nobody must wait for it for ever.
+            let why = "the part of the program that writes has failed".to_owned();
+            let _gone = to.send(Reply::StorageFailed(why).into());
+        }
+        drop(busy);
+    });
+    idle
+}
+
 struct Session {
     app: App,
     theme: Theme,
@@ -83,6 +124,10 @@ struct Session {
     clock: Clock,
     messages: Receiver<Message>,
     errands: Sender<Errand>,
+    /// Closed when the clerk has carried out everything.
+    idle: Receiver<()>,
+    /// When a tick was last taken, on the steady clock in ms.
+    ticked: u64,
     code: Option<u8>,
     dirty: bool,
 }
@@ -112,17 +157,7 @@ impl Session {
         let (errands, to_clerk) = channel();
         keyboard::listen_signals::<Message>(clock, to_loop.clone())?;
         keyboard::listen::<Message>(clock, to_loop.clone());
-        let person = prefs.people.first().cloned();
-        std::thread::spawn(move || {
-            let (library, _unreadable) = Library::with_shop(Some(place.documents()));
-            let clerk = Clerk {
-                site: Site::real(place, Arc::new(load), clock),
-                library,
-                desk: None,
-                person,
-            };
-            clerk.work(&to_clerk, &to_loop);
-        });
+        let idle = employ(place, clock, &prefs, to_clerk, to_loop);
         let mut session = Self {
             app,
             theme,
@@ -131,6 +166,8 @@ impl Session {
             clock,
             messages,
             errands,
+            idle,
+            ticked: now.mono_ms,
             code: None,
             dirty: false,
         };
@@ -150,7 +187,7 @@ impl Session {
                     return self.leave(HUNG_UP);
                 }
             }
-            let message = match self.app.wake_in() {
+            let message = match self.tick_in() {
                 Some(wait) => match self.messages.recv_timeout(wait) {
                     Ok(message) => Some(message),
                     Err(RecvTimeoutError::Timeout) => None,
@@ -161,15 +198,37 @@ impl Session {
                     Err(_gone) => return self.leave(exit::INTERNAL),
                 },
             };
-            self.take(message);
+            if let Some(message) = message {
+                self.take(message);
+            }
             // Everything that is waiting is taken before the next frame.
             while self.code.is_none() {
                 match self.messages.try_recv() {
-                    Ok(message) => self.take(Some(message)),
+                    Ok(message) => self.take(message),
                     Err(_none) => break,
                 }
             }
+            // Time passes although keys come without a pause, as they do while
+            // one is held down.
+            if self.code.is_none() && self.tick_in().is_some_and(|wait| wait.is_zero()) {
+                self.tick();
+            }
         }
+    }
+
+    /// How long until the next tick is due; `None`: none is.
+    fn tick_in(&self) -> Option<Duration> {
+        let since = self.clock.now().mono_ms.saturating_sub(self.ticked);
+        let wake = self.app.wake_in()?;
+        Some(wake.saturating_sub(Duration::from_millis(since)))
+    }
+
+    fn tick(&mut self) {
+        self.dirty = true;
+        self.ticked = self.clock.now().mono_ms;
+        let tick = Stamped::new(Input::Tick, keyboard::stamp(&self.clock));
+        let effects = self.app.take(&tick);
+        self.carry_out(effects);
     }
 
     fn paint(&mut self) -> std::io::Result<()> {
@@ -180,11 +239,11 @@ impl Session {
         Ok(())
     }
 
-    fn take(&mut self, message: Option<Message>) {
+    fn take(&mut self, message: Message) {
         self.dirty = true;
         let effects = match message {
-            Some(Message::Reply(reply)) => self.app.reply(reply),
-            Some(Message::Input(stamped)) => {
+            Message::Reply(reply) => self.app.reply(reply),
+            Message::Input(stamped) => {
                 match stamped.input {
                     Input::Terminate => self.code = Some(TERMINATED),
                     Input::HangUp => self.code = Some(HUNG_UP),
@@ -192,13 +251,10 @@ impl Session {
                         // Frames are made whole for the new size.
                         let _small = self.display.autoresize();
                     }
+                    Input::Continued => self.come_back(),
                     _ => {}
                 }
                 self.app.take(&stamped)
-            }
-            None => {
-                let tick = Stamped::new(Input::Tick, keyboard::stamp(&self.clock));
-                self.app.take(&tick)
             }
         };
         self.carry_out(effects);
@@ -234,14 +290,27 @@ impl Session {
     fn step_aside(&mut self) {
         self.guard.step_aside();
         keyboard::stop_here();
-        if self.guard.step_in().is_err() || self.display.clear().is_err() {
-            self.code = Some(HUNG_UP);
-            return;
-        }
+        self.come_back();
         let continued = Stamped::new(Input::Continued, keyboard::stamp(&self.clock));
         let effects = self.app.take(&continued);
         self.carry_out(effects);
         self.dirty = true;
+    }
+
+    /// Continued after a stop, by our own doing or not: whoever had the terminal
+    /// meanwhile may have left it in any state.
+    fn come_back(&mut self) {
+        if self.guard.step_in().is_err() || self.blank().is_err() {
+            self.code = Some(HUNG_UP);
+        }
+    }
+
+    /// Makes the next frame a whole one. `Terminal::clear` would do, but it asks
+    /// the terminal where the cursor is, and the answer would go to the thread that
+    /// reads the keys.
+    fn blank(&mut self) -> std::io::Result<()> {
+        let size = self.display.size()?;
+        self.display.resize(Rect::from((Position::ORIGIN, size)))
     }
 
     fn leave(self, code: u8) -> u8 {
@@ -250,15 +319,27 @@ impl Session {
             self.drain();
         }
         drop(self.guard);
+        // What was asked of the clerk is carried out, but a disk that hangs must
+        // not keep the program here for ever.
+        drop(self.errands);
+        let _late = self.idle.recv_timeout(CLERK_ENDS);
         code
     }
 
     /// Keys still on their way after a hold must not reach the shell.
     fn drain(&self) {
-        let until = self.app.hold.drains_for();
-        let held = matches!(self.app.screen, Screen::Work(_));
-        if held {
-            while self.messages.recv_timeout(until / 4).is_ok() {}
+        if !matches!(self.app.screen, Screen::Work(_)) {
+            return;
+        }
+        let most = self.app.hold.drains_for();
+        let from = self.clock.now().mono_ms;
+        // Bounded: a key may lie under an object.
+        loop {
+            let gone = Duration::from_millis(self.clock.now().mono_ms.saturating_sub(from));
+            let left = most.saturating_sub(gone);
+            if left.is_zero() || self.messages.recv_timeout(left.min(most / 4)).is_err() {
+                return;
+            }
         }
     }
 }

@@ -24,6 +24,9 @@ static TAKEN: AtomicBool = AtomicBool::new(false);
 /// Whether key releases are asked for now.
 static RELEASES: AtomicBool = AtomicBool::new(false);
 
+/// Whether key releases are to be asked for when the terminal is taken again.
+static RELEASES_LATER: AtomicBool = AtomicBool::new(false);
+
 /// The terminal while the program has it.
 pub type Screen = Terminal<CrosstermBackend<Stdout>>;
 
@@ -43,15 +46,23 @@ impl Guard {
 
     /// Gives the terminal back for a while.
     pub fn step_aside(&self) {
+        let wanted = RELEASES.load(Ordering::SeqCst);
         give_back();
+        RELEASES_LATER.store(wanted, Ordering::SeqCst);
     }
 
-    /// Takes it over again.
+    /// Takes it over again, whether it was given back or someone else set it up
+    /// meanwhile. Key releases are asked for again if they were before.
     ///
     /// # Errors
     /// As [`Guard::take`].
     pub fn step_in(&self) -> io::Result<()> {
-        enter()
+        let _not_raw = disable_raw_mode();
+        enter()?;
+        if RELEASES_LATER.swap(false, Ordering::SeqCst) {
+            self.key_releases(true);
+        }
+        Ok(())
     }
 
     /// Asks the terminal to tell when keys are let go, or no longer. Asked for

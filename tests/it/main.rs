@@ -9,6 +9,8 @@
 
 mod document;
 mod proof;
+#[cfg(unix)]
+mod pty;
 mod screens;
 mod sentences;
 mod sketch;

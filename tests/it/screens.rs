@@ -49,7 +49,7 @@ screens! {
     gate_with_two_keys: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500)
         .turns(3);
     gate_types_its_number: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500)
-        .turns(8).rest(400);
+        .turns(6).rest(400);
     gate_broken_off: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500)
         .turns(3).keys("x");
     movement_now: Bench::at("rh_normal_bw_07", "sit1__move");
@@ -116,8 +116,12 @@ fn a_notice_never_carries_the_triangle_of_harm() {
 #[test]
 fn the_caution_stands_above_the_instructions() {
     let shown = Bench::at("rh_normal_bw_07", "up__move").grid(80, 24);
-    let row = |needle: &str| shown.lines().position(|l| l.contains(needle));
-    let (caution, first) = (row("DANGER"), row(" 1  "));
+    let row = |needle: &str| {
+        shown
+            .lines()
+            .position(|l| l.trim_start_matches(" ▲").starts_with(needle))
+    };
+    let (caution, first) = (row(" DANGER"), row(" 1  "));
     assert!(caution.is_some() && first.is_some(), "{shown}");
     assert!(caution < first, "{shown}");
 }

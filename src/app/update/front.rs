@@ -130,7 +130,8 @@ impl App {
                 self.settings.people.retain(|p| p != &job.by);
                 self.settings.people.insert(0, job.by.clone());
                 self.settings.people.truncate(20);
-                vec![Effect::KeepSettings, Effect::Create(Box::new(job))]
+                // The first job makes the directory that settings are kept in.
+                vec![Effect::Create(Box::new(job)), Effect::KeepSettings]
             }
             Err((row, say)) => {
                 start.message = Some(say);

@@ -263,7 +263,7 @@ impl Bench {
 
     /// Presses one key.
     pub(crate) fn press(&mut self, key: Key) {
-        self.pass(150);
+        self.rest_on(150);
         self.input(Input::Key {
             key,
             modifiers: Modifiers::NONE,
@@ -306,6 +306,11 @@ impl Bench {
 
     /// Lets time pass, with ticks as the program asks for them.
     pub(crate) fn rest(mut self, ms: u64) -> Self {
+        self.rest_on(ms);
+        self
+    }
+
+    fn rest_on(&mut self, ms: u64) {
         let mut left = ms;
         while left > 0 {
             let step = match self.app.wake_in() {
@@ -316,7 +321,6 @@ impl Bench {
             left -= step;
             self.input(Input::Tick);
         }
-        self
     }
 
     /// Taps two keys in turn.
