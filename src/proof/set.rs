@@ -85,7 +85,7 @@ impl Set {
         self.chunks.truncate(other.chunks.len());
         changed |= self.chunks.len() != before;
         for (slot, theirs) in self.chunks.iter_mut().zip(&other.chunks) {
-            if !is_shared(slot, theirs) {
+            if !is_shared(slot.as_ref(), theirs.as_ref()) {
                 changed |= combine(slot, theirs.as_ref(), |a, b| a & b);
             }
         }
@@ -100,7 +100,7 @@ impl Set {
         }
         let mut changed = false;
         for (slot, theirs) in self.chunks.iter_mut().zip(&other.chunks) {
-            if !is_shared(slot, theirs) {
+            if !is_shared(slot.as_ref(), theirs.as_ref()) {
                 changed |= combine(slot, theirs.as_ref(), |a, b| a | b);
             }
         }
@@ -137,7 +137,7 @@ impl Set {
 }
 
 /// Whether both are one chunk, which neither meeting nor joining changes.
-fn is_shared(slot: &Option<Arc<Chunk>>, theirs: &Option<Arc<Chunk>>) -> bool {
+fn is_shared(slot: Option<&Arc<Chunk>>, theirs: Option<&Arc<Chunk>>) -> bool {
     match (slot, theirs) {
         (Some(ours), Some(theirs)) => Arc::ptr_eq(ours, theirs),
         (None, None) => true,

@@ -3,6 +3,8 @@
     clippy::expect_used,
     clippy::indexing_slicing,
     clippy::panic,
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
     clippy::wildcard_enum_match_arm,
     reason = "a test may fall over, and looks at single things among many; clippy's own leave does not reach helpers"
 )]
