@@ -313,7 +313,7 @@ fn covered(reading: &Reading, instrument: &Instrument, entry: &Entry) -> Result<
     if !shown && !reading.zero_check {
         return Err(beyond());
     }
-    metrology.reading(entry.value).or_else(|_| Err(beyond()))
+    metrology.reading(entry.value).ok().ok_or_else(beyond)
 }
 
 /// The event of a zero that was looked at, unless the gauge is refused for it.

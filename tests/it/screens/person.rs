@@ -258,7 +258,7 @@ impl Bench {
 
     fn pass(&mut self, ms: u64) {
         let mono = self.at.mono.as_millis() as u64 + ms;
-        self.at = Stamp::from_millis(mono, self.at.wall_ms + ms as i64);
+        self.at = Stamp::from_millis(mono, self.at.wall_ms + ms.cast_signed());
     }
 
     /// Presses one key.
