@@ -1,0 +1,6 @@
+//! The engine from outside: rule by rule, at random against the naive twin, and
+//! with a pretend truck under the shipped procedure.
+
+mod bench;
+mod offered;
+mod walk;
