@@ -3,4 +3,5 @@
 
 mod bench;
 mod offered;
+mod rule;
 mod walk;

@@ -66,10 +66,7 @@ pub(super) fn everything(bench: &Bench) -> Vec<(Command, Box<dyn Fn(&Offer) -> b
     }
     for choice in ["o0", "o1", "o2"] {
         let command = Command::Choose { choice: id(choice) };
-        add(
-            command,
-            Box::new(move |o| *o == Offer::Choose(id(choice))),
-        );
+        add(command, Box::new(move |o| *o == Offer::Choose(id(choice))));
     }
     let conditions: Vec<ConditionId> = procedure.conditions.keys().cloned().collect();
     for condition in conditions {
@@ -115,10 +112,7 @@ pub(super) fn everything(bench: &Bench) -> Vec<(Command, Box<dyn Fn(&Offer) -> b
     ] {
         add(command, Box::new(move |o| *o == offer));
     }
-    add(
-        Command::GoOn,
-        Box::new(|o| matches!(o, Offer::GoOn(_))),
-    );
+    add(Command::GoOn, Box::new(|o| matches!(o, Offer::GoOn(_))));
     all
 }
 
@@ -127,8 +121,7 @@ pub(super) fn check(seed: u64, bench: &Bench) {
     let offers = bench.offers();
     for (command, answers) in everything(bench) {
         let offered = offers.iter().any(|o| answers(o));
-        let decided =
-            levelhand::job::decide(&bench.setup, &bench.state, &command, bench.at);
+        let decided = levelhand::job::decide(&bench.setup, &bench.state, &command, bench.at);
         assert_eq!(
             offered,
             decided.is_ok(),
@@ -150,7 +143,11 @@ pub(super) fn correction(bench: &Bench, turn: usize) -> Option<Command> {
             reason: "misread".to_owned(),
         });
     }
-    let (step, _) = bench.state.passed.iter().nth(turn % bench.state.passed.len().max(1))?;
+    let (step, _) = bench
+        .state
+        .passed
+        .iter()
+        .nth(turn % bench.state.passed.len().max(1))?;
     let known = bench.setup.procedure.step(step)?;
     let what = match &known.body {
         Body::Look { choices, .. } => Correction::Choice {

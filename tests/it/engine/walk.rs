@@ -8,9 +8,7 @@
 use std::collections::BTreeSet;
 
 use levelhand::finding::Subject as Owner;
-use levelhand::job::{
-    Answer, Command, Event, Offer, Place, Refusal, State, Way, evolve,
-};
+use levelhand::job::{Answer, Command, Event, Offer, Place, Refusal, State, Way, evolve};
 use levelhand::procedure::{
     Body, BoundSpec, Confirm, EndKind, Grade, Lasts, Outcome, Procedure, Series, Side, Signal,
     Step, Subject, ValueId, WorkInput,
@@ -21,9 +19,7 @@ use super::bench::{Bench, entry, long_hold, mm, opening, person, seconds, setup,
 use super::offered;
 use crate::sketch::{Does, Sketch, end, id, look, procedure, step};
 use crate::twin::random::{Chance, graph};
-use crate::twin::{
-    Counts, Leaving, Spot, enter, entry_gaps, leave, standing_gaps, start, step_at,
-};
+use crate::twin::{Counts, Leaving, Spot, enter, entry_gaps, leave, standing_gaps, start, step_at};
 
 pub(super) fn cases(few: u64) -> u64 {
     #[expect(
@@ -320,7 +316,10 @@ fn check_values(at: &str, procedure: &Procedure, step: &Step, state: &State) {
         }
     }
     for value in used.difference(&own) {
-        assert!(state.values.contains_key(value), "{at}: {value} is not there");
+        assert!(
+            state.values.contains_key(value),
+            "{at}: {value} is not there"
+        );
     }
 }
 
@@ -505,7 +504,14 @@ fn does_what_the_twin_says_on_every_graph_the_proof_accepts() {
     println!("{walked} walks, {commands} commands, {refused} refused, {ended} ended; {seen:?}");
     assert!(walked > 300, "only {walked} walks");
     assert_eq!(refused, 0, "offers that were not taken");
-    for name in ["AtDoor", "Attested", "StopTaken", "RepeatEnded", "Watched", "Overridden"] {
+    for name in [
+        "AtDoor",
+        "Attested",
+        "StopTaken",
+        "RepeatEnded",
+        "Watched",
+        "Overridden",
+    ] {
         assert!(seen.contains(name), "no walk met {name}");
     }
 }
