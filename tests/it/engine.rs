@@ -4,4 +4,5 @@
 mod bench;
 mod offered;
 mod rule;
+mod truck;
 mod walk;
