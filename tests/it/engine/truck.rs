@@ -44,6 +44,7 @@ fn demands(act: &str) -> &'static [&'static str] {
             "wheels_chocked",
             "stands_out",
             "blocks_in",
+            "blocks_seated",
         ],
         "lower_to_rest" | "raise_to_stop" | "self_level" => &[
             "nobody_underneath",
@@ -70,6 +71,7 @@ fn spoils(act: &str) -> &'static [&'static str] {
             "hands_clear",
             "blocks_in",
             "blocks_out",
+            "blocks_seated",
         ],
         "read_at_wheels" | "go_under" | "gauge_line" => &["nobody_underneath", "hands_clear"],
         "chock" => &["nobody_underneath", "hands_clear", "chocks_away"],
@@ -118,13 +120,13 @@ impl Truck {
                 if passed || matches!(way, Way::Choice(_)) {
                     self.said
                         .extend(established.iter().map(ToString::to_string));
+                    // Both blocks were seen on their seats: so they are in.
+                    if self.said.contains("blocks_seated") {
+                        self.said.insert("blocks_in".to_owned());
+                    }
                 }
             }
-            Event::Resumed { .. } => {
-                self.said.clear();
-                self.called = false;
-            }
-            Event::StopTaken { .. } => {
+            Event::Resumed { .. } | Event::StopTaken { .. } => {
                 self.said.clear();
                 self.called = false;
             }
