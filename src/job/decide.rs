@@ -55,8 +55,8 @@ pub fn decide(
     };
     turn.guard(command)?;
     turn.watch_clock();
-    turn.take(command)?;
     turn.state.last = Some(at);
+    turn.take(command)?;
     Ok(turn.events)
 }
 
@@ -110,11 +110,9 @@ impl Turn<'_> {
 
     /// A wall clock that went back makes timed conditions stale.
     fn watch_clock(&mut self) {
-        let Some(last) = self.state.last else { return };
-        let back = last.wall_ms - self.at.wall_ms;
-        if back <= CLOCK_SLACK_MS {
+        let Some(back) = went_back(&self.state, &self.at) else {
             return;
-        }
+        };
         let stale = self.holding(|lasts| matches!(lasts, Lasts::For(_)));
         self.push(Event::ClockWentBack {
             by_ms: back.unsigned_abs(),
@@ -228,6 +226,12 @@ impl Turn<'_> {
     }
 }
 
+/// By how much the wall clock went back since the last command, if it did.
+fn went_back(state: &State, at: &At) -> Option<i64> {
+    let back = state.last?.wall_ms - at.wall_ms;
+    (back > CLOCK_SLACK_MS).then_some(back)
+}
+
 /// Whether a condition that holds must be attested again before it counts.
 pub(super) fn is_stale(setup: &Setup, state: &State, condition: &ConditionId, at: &At) -> bool {
     let Some(held) = state.conditions.get(condition) else {
@@ -237,7 +241,10 @@ pub(super) fn is_stale(setup: &Setup, state: &State, condition: &ConditionId, at
         return true;
     }
     match setup.procedure.conditions.get(condition).map(|c| c.lasts) {
-        Some(Lasts::For(ms)) => held.attested.at_most_until(at).is_none_or(|age| age > ms),
+        Some(Lasts::For(ms)) => {
+            went_back(state, at).is_some()
+                || held.attested.at_most_until(at).is_none_or(|age| age > ms)
+        }
         Some(Lasts::Job | Lasts::Resume | Lasts::Step) | None => false,
     }
 }

@@ -11,6 +11,7 @@
 
 mod behaviour;
 mod document;
+mod engine;
 mod proof;
 #[cfg(unix)]
 mod pty;

@@ -36,16 +36,26 @@ impl Turn<'_> {
     /// for the person to take it down.
     pub(super) fn resume(&mut self, by: &Person) -> Result<(), Refusal> {
         let card = self.state.stop;
-        self.resumed(by)?;
-        if let Some((at, forced)) = card {
-            self.push(Event::StopCalled { at, forced });
-        }
+        let Some((at, forced)) = card else {
+            return self.resumed(by);
+        };
+        // Nothing moves on behind the card: what ran lapses when it is taken down.
+        self.perish(by);
+        self.push(Event::StopCalled { at, forced });
         Ok(())
     }
 
     fn resumed(&mut self, by: &Person) -> Result<(), Refusal> {
+        self.perish(by);
+        if self.state.current().begun.is_some() {
+            return self.leave(Outcome::Lapsed);
+        }
+        self.through_door()
+    }
+
+    /// What a resume makes stale.
+    fn perish(&mut self, by: &Person) {
         let stale = self.holding(|lasts| lasts != Lasts::Job);
-        let running = self.state.current().begun.is_some();
         let stale = stale
             .into_iter()
             .filter(|c| self.perishes(c))
@@ -55,10 +65,6 @@ impl Turn<'_> {
             by: by.clone(),
             stale,
         });
-        if running {
-            return self.leave(Outcome::Lapsed);
-        }
-        self.through_door()
     }
 
     /// Timed conditions go stale on a resume only if their time is up (S7); the
