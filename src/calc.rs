@@ -77,8 +77,8 @@ impl fmt::Display for CalcError {
                 wanted,
             } => write!(
                 f,
-                "the sum {sum} can't use a {} for {input}; it takes {wanted}",
-                found.name()
+                "the sum {sum} can't use {} for {input}; it takes {wanted}",
+                found.with_article()
             ),
             Self::Points {
                 sum,

@@ -73,14 +73,15 @@ pub fn run() -> ExitCode {
         None => full::run(&args),
         Some(Verb::Check(verb)) => check::run(verb),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb),
-        Some(Verb::Jobs(verb)) => run_jobs(&args, verb),
+        Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::Completions(verb)) => completions::run(verb),
     };
     ExitCode::from(code)
 }
 
-fn run_jobs(args: &Args, verb: &jobs::Jobs) -> u8 {
-    match Place::find(args.data.clone()) {
+/// Finds the data and looks at the jobs there.
+fn run_jobs(verb: &jobs::Jobs, data: Option<PathBuf>) -> u8 {
+    match Place::find(data) {
         Ok(place) => jobs::run(
             verb,
             place,

@@ -150,12 +150,15 @@ pub fn prove(procedure: &Procedure) -> Proof {
     findings.extend(unused_name::find(&plan));
     let acts = procedure.acts.keys();
     let acts = acts.map(|act| act_fact(&plan, &facts, act)).collect();
-    let steps = procedure.steps.iter().map(|s| s.id.clone());
+    let mut facts = facts;
+    let mut taken = |at: usize| facts.get_mut(at).and_then(Option::take);
+    let steps = plan.steps.iter();
+    let steps = steps.map(|(id, at)| ((*id).clone(), taken(*at))).collect();
     Proof {
         findings,
         facts: Facts {
             acts,
-            steps: steps.zip(facts).collect(),
+            steps,
             conditions: plan.conditions,
             duties: plan.duties,
             values: plan.values,

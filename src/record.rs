@@ -15,6 +15,7 @@ mod show;
 mod status;
 mod story;
 mod verify;
+mod walk;
 
 use crate::job::{Setup, State};
 use crate::journal::{Agreement, Head, Pins, Told};

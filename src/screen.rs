@@ -167,7 +167,17 @@ fn key_bar(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) {
     }
     let mut spans = Vec::new();
     let mut used = 0_usize;
-    for hint in key_line(app) {
+    let mut hints = key_line(app);
+    if narrow {
+        // Stop work is never the hint that is left out.
+        hints.sort_by_key(|h| match h.key.as_str() {
+            "↑↓ Tab" | "↑↓" => 2,
+            "?" | "q" => 3,
+            "Esc" => 1,
+            _ => 0,
+        });
+    }
+    for hint in hints {
         let does = if narrow {
             hint.does.split([',', ';']).next().unwrap_or("").to_owned()
         } else {

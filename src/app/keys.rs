@@ -215,10 +215,10 @@ fn stop_line(work: &Work) -> Vec<KeyHint> {
     let mut line = Vec::new();
     let forced = work.state.stop.is_some_and(|(_, forced)| forced);
     if work.state.stop.is_some() && !forced && carry_on_taken(work) {
-        line.push(hint("c", "carry on where you were"));
+        line.push(hint("c", "carry on, asked again"));
     }
     if work.state.stop.is_some() {
-        line.push(hint("t", "take the stop, make safe"));
+        line.push(hint("t", "take stop, make safe"));
     }
     line
 }
@@ -230,8 +230,13 @@ pub(crate) fn carry_on_taken(work: &Work) -> bool {
 }
 
 fn step_line(work: &Work) -> Vec<KeyHint> {
+    if work.failed.is_some() {
+        return vec![hint("?", "help, more"), hint("q", "leave")];
+    }
     let Some(item) = work.focused() else {
-        return closing(work, vec![hint("↑↓", "choose")]);
+        let choose = vec![hint("↑↓", "choose")];
+        let nothing = work.items().is_empty();
+        return closing(work, if nothing { Vec::new() } else { choose });
     };
     let mut line = Vec::new();
     if work.items().len() > 1 {
@@ -251,11 +256,11 @@ fn step_line(work: &Work) -> Vec<KeyHint> {
 
 /// Help, leaving and stop work, where no line is typed.
 fn closing(work: &Work, mut line: Vec<KeyHint>) -> Vec<KeyHint> {
-    line.push(hint("?", "help, more"));
-    line.push(hint("q", "leave"));
-    if work.state.ended.is_none() {
+    if work.state.ended.is_none() && work.read_only.is_none() {
         line.push(hint("Esc", "stop work"));
     }
+    line.push(hint("?", "help, more"));
+    line.push(hint("q", "leave"));
     line
 }
 
@@ -282,7 +287,7 @@ fn item_keys(work: &Work, item: &Item) -> Vec<KeyHint> {
             })
         }
         ItemKind::Choice(_) => vec![hint("Enter", "this is what I see")],
-        ItemKind::Moved => vec![hint("Enter", "it has stopped, I let go")],
+        ItemKind::Moved => vec![hint("Enter", "has stopped, I let go")],
         ItemKind::Confirm => vec![hint("Enter", "go on")],
         ItemKind::Begin => vec![hint("Enter", "start the clock")],
         ItemKind::Running => Vec::new(),

@@ -46,57 +46,30 @@ impl App {
 
     /// Takes what came of an effect.
     pub fn reply(&mut self, reply: Reply) -> Vec<Effect> {
-        let offset = self.offset_min;
-        let mut effects = match reply {
-            Reply::Catalog(catalog) => {
-                self.offer(catalog);
-                Vec::new()
-            }
+        let mut effects = Vec::new();
+        match reply {
+            Reply::Catalog(catalog) => self.offer(catalog),
             Reply::Jobs(jobs) => {
                 if let Screen::Board(board) = &mut self.screen {
                     board.jobs = Some(jobs);
                     board.step(0);
                 }
-                Vec::new()
             }
-            Reply::Scope { procedure, lines } => {
-                let known = self.catalog.procedures.iter();
-                let index = known.clone().position(|p| p.id == procedure);
-                if let Screen::Start(start) = &mut self.screen
-                    && index == Some(start.procedure)
-                {
-                    start.scope = Some(lines);
-                }
-                Vec::new()
-            }
+            Reply::Scope { procedure, lines } => self.scope(&procedure, lines),
             Reply::Opened(job) => {
                 self.screen = Screen::Work(Box::new(Work::new(*job, self.clock)));
-                Vec::new()
             }
-            Reply::NotOpened(why) => {
-                match &mut self.screen {
-                    Screen::Start(start) => {
-                        start.opening = false;
-                        start.message = Some(why);
-                    }
-                    Screen::Board(board) => board.message = Some(why),
-                    Screen::Work(_) | Screen::Trial(_) | Screen::Page { .. } => {}
+            Reply::NotOpened(why) => self.not_opened(why),
+            Reply::Durable => {
+                let offset = self.offset_min;
+                if let Screen::Work(work) = &mut self.screen {
+                    effects = work.durable(offset);
                 }
-                Vec::new()
             }
-            Reply::Durable => match &mut self.screen {
-                Screen::Work(work) => work.durable(offset),
-                _ => Vec::new(),
-            },
             Reply::StorageFailed(why) => {
                 if let Screen::Work(work) = &mut self.screen {
-                    work.pending = None;
-                    work.stop_waits = false;
-                    work.over = Over::None;
-                    work.judge = None;
-                    work.failed = Some(why);
+                    work.fail(why);
                 }
-                Vec::new()
             }
             Reply::Copied(result) => {
                 if let Screen::Work(work) = &mut self.screen {
@@ -105,19 +78,35 @@ impl App {
                         Err(why) => sentence(&why),
                     });
                 }
-                Vec::new()
             }
             Reply::Page { title, lines } => {
-                self.screen = Screen::Page {
-                    title,
-                    lines,
-                    top: 0,
-                };
-                Vec::new()
+                let top = 0;
+                self.screen = Screen::Page { title, lines, top };
             }
-        };
+        }
         effects.extend(self.tended());
         effects
+    }
+
+    fn scope(&mut self, procedure: &str, lines: Vec<String>) {
+        let mut known = self.catalog.procedures.iter();
+        let index = known.position(|p| p.id == procedure);
+        if let Screen::Start(start) = &mut self.screen
+            && index == Some(start.procedure)
+        {
+            start.scope = Some(lines);
+        }
+    }
+
+    fn not_opened(&mut self, why: String) {
+        match &mut self.screen {
+            Screen::Start(start) => {
+                start.opening = false;
+                start.message = Some(why);
+            }
+            Screen::Board(board) => board.message = Some(why),
+            Screen::Work(_) | Screen::Trial(_) | Screen::Page { .. } => {}
+        }
     }
 
     /// The shop's own documents were read: they can be started with too.

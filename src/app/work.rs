@@ -272,6 +272,15 @@ impl Work {
         }
     }
 
+    /// The entry in flight is not safe, and none will be.
+    pub(super) fn fail(&mut self, why: String) {
+        self.pending = None;
+        self.stop_waits = false;
+        self.over = Over::None;
+        self.judge = None;
+        self.failed = Some(why);
+    }
+
     /// The entry in flight is on disk: what followed from it is so now.
     pub(super) fn durable(&mut self, offset_min: i32) -> Vec<Effect> {
         let Some(pending) = self.pending.take() else {

@@ -2,18 +2,11 @@
 //!
 //! Invariants: nothing counts as done before its entry is on disk (P2); the
 //! state is the fold of confirmed entries (P1); a job whose record and engine do
-//! not agree is read and not continued (P5). A command can be given in one go
-//! ([`Desk::act`]) or in halves ([`Desk::prepare`], [`Desk::commit`]) with the
-//! append between them on another thread.
+//! not agree is read and not continued (P5). A command is given in one go
+//! ([`Desk::act`]), in halves ([`Desk::prepare`], [`Desk::commit`]) with the append
+//! between them, or decided already ([`Desk::keep`]).
 //!
 //! Must not know of keys and screens.
-#![cfg_attr(
-    not(test),
-    allow(
-        dead_code,
-        reason = "the full-screen program drives it; nothing else does yet"
-    )
-)]
 
 mod begin;
 mod failure;
@@ -64,8 +57,6 @@ pub(crate) struct News {
 enum Hand {
     /// This desk.
     Own(Box<Writer>),
-    /// Another thread, to which the writer was lent.
-    Lent,
     /// Nobody.
     None(ReadOnly),
 }
@@ -114,6 +105,10 @@ impl Desk {
     }
 
     /// Count and last hash of what is on disk.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "nothing on the screen shows it yet")
+    )]
     pub(crate) fn head(&self) -> Head {
         self.head
     }
@@ -127,7 +122,7 @@ impl Desk {
     pub(crate) fn read_only(&self) -> Option<&ReadOnly> {
         match &self.hand {
             Hand::None(why) => Some(why),
-            Hand::Own(_) | Hand::Lent => None,
+            Hand::Own(_) => None,
         }
     }
 
@@ -143,6 +138,10 @@ impl Desk {
 
     /// Why the last status sheet could not be written, if it could not. The
     /// record itself is safe then.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "nothing on the screen shows it yet")
+    )]
     pub(crate) fn sheet_trouble(&self) -> Option<&Failure> {
         self.sheet_trouble.as_ref()
     }
@@ -225,20 +224,25 @@ impl Desk {
     /// where the job moved on.
     ///
     /// # Errors
-    /// When the engine says no, the disk refuses, the writer is lent or the job
-    /// is open for reading only; the state is then as it was.
+    /// When the engine says no, the disk refuses or the job is open for reading
+    /// only; the state is then as it was.
     pub(crate) fn act(&mut self, command: &Command) -> Result<Vec<Event>, DeskError> {
         let prepared = self.prepare(command)?;
-        let Hand::Own(writer) = &mut self.hand else {
-            return Err(DeskError::Lent);
-        };
-        let head = writer.append(&prepared.draft)?;
+        let head = self.writer()?.append(&prepared.draft)?;
         let events = prepared.events.clone();
         self.commit(prepared, head);
         if moves_on(&events) {
             self.write_sheet();
         }
         Ok(events)
+    }
+
+    /// Whoever may write.
+    fn writer(&mut self) -> Result<&mut Writer, DeskError> {
+        match &mut self.hand {
+            Hand::Own(writer) => Ok(writer),
+            Hand::None(why) => Err(DeskError::ReadOnly(why.clone())),
+        }
     }
 
     /// Writes the status sheet; trouble with it is kept and does not undo what
@@ -248,23 +252,6 @@ impl Desk {
         if let Hand::Own(writer) = &self.hand {
             self.sheet_trouble = writer.write_sheet(self.site.disk(), &text).err();
         }
-    }
-
-    /// Lends the writer to another thread; until it is back, only halves can be
-    /// used. `None` when it is lent already or the job is read only.
-    pub(crate) fn lend_writer(&mut self) -> Option<Writer> {
-        match std::mem::replace(&mut self.hand, Hand::Lent) {
-            Hand::Own(writer) => Some(*writer),
-            other @ (Hand::Lent | Hand::None(_)) => {
-                self.hand = other;
-                None
-            }
-        }
-    }
-
-    /// Takes the writer back.
-    pub(crate) fn take_back(&mut self, writer: Writer) {
-        self.hand = Hand::Own(Box::new(writer));
     }
 }
 

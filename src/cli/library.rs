@@ -9,7 +9,6 @@ use crate::app::{Catalog, Offered};
 use crate::document;
 use crate::finding::{Finding, Placed, draw_all};
 use crate::job::{Mode, Setup};
-use crate::procedure::Procedure;
 use crate::proof;
 
 /// A document found by its id.
@@ -55,8 +54,7 @@ impl Library {
         if let Some((_, _, found)) = own {
             return Some(found.clone());
         }
-        shipped::ALL
-            .iter()
+        shipped::all()
             .find(|d| d.shelf == shelf && d.id == id)
             .map(|d| Found {
                 name: d.path.to_owned(),
@@ -76,9 +74,7 @@ impl Library {
                     about: "the shop's own".to_owned(),
                 })
                 .collect();
-            let built_in = shipped::ALL
-                .iter()
-                .filter(|d| d.shelf == shelf && d.offered);
+            let built_in = shipped::all().filter(|d| d.shelf == shelf && d.offered);
             for document in built_in {
                 if !list.iter().any(|o| o.id == document.id) {
                     list.push(Offered {
@@ -119,8 +115,6 @@ impl Library {
 
 /// A procedure with everything found in it: by reading, and by the proof.
 pub(crate) struct Checked {
-    /// The procedure, if it was understood at all.
-    pub(crate) procedure: Option<Procedure>,
     /// Findings with their places.
     pub(crate) placed: Vec<Placed>,
     /// What was proved, if the flow could be followed.
@@ -140,7 +134,6 @@ pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
     }
     Checked {
         placed: findings.iter().map(|f| loaded.places.place(f)).collect(),
-        procedure: loaded.value,
         proof,
     }
 }

@@ -122,7 +122,7 @@ fn gather(verb: &Rehearse) -> Result<BTreeMap<String, Gathered>, String> {
         Ok(())
     };
     let every = verb.files.is_empty();
-    for shipped in shipped::ALL.iter().filter(|d| d.shelf == Shelf::Rehearsal) {
+    for shipped in shipped::all().filter(|d| d.shelf == Shelf::Rehearsal) {
         add(shipped.path, shipped.bytes, every)?;
     }
     for file in &verb.files {

@@ -1,6 +1,8 @@
 //! The documents built into the program: one listing, held against the directory
 //! `procedures/` by a test.
 
+mod rehearsal;
+
 use serde_json::Value;
 
 /// What kind of document it is.
@@ -50,7 +52,12 @@ macro_rules! shipped {
 }
 
 /// Every document built in.
-pub const ALL: &[Shipped] = &[
+pub fn all() -> impl Iterator<Item = &'static Shipped> {
+    DOCUMENTS.iter().chain(rehearsal::REHEARSALS)
+}
+
+/// Procedures, sheets and instruments.
+const DOCUMENTS: &[Shipped] = &[
     shipped!(
         Procedure,
         "ride_height",
@@ -62,40 +69,96 @@ pub const ALL: &[Shipped] = &[
     shipped!(
         Procedure,
         "height_check",
-        "Height check",
-        "all axles, ends in leave it or set it",
+        "Height check, all axles",
+        "ends in leave it or set it",
         true,
         "procedures/height_check.json"
     ),
     shipped!(
         Sheet,
         "bw_07",
-        "tractor BW-07",
-        "invented demo vehicle, metric",
+        "tractor BW-07 (invented)",
+        "metric demo vehicle",
         true,
         "procedures/sheets/bw_07.json"
     ),
     shipped!(
         Sheet,
         "sr_214",
-        "tractor SR-214",
-        "invented demo vehicle, US units",
+        "tractor SR-214 (invented)",
+        "US demo vehicle",
         true,
         "procedures/sheets/sr_214.json"
     ),
     shipped!(
+        Sheet,
+        "bw_11",
+        "tractor BW-11, Brackwater Haulage (invented)",
+        "for rehearsals",
+        false,
+        "procedures/sheets/bw_11.json"
+    ),
+    shipped!(
+        Sheet,
+        "bw_12",
+        "tractor BW-12, Brackwater Haulage (invented)",
+        "for rehearsals",
+        false,
+        "procedures/sheets/bw_12.json"
+    ),
+    shipped!(
+        Sheet,
+        "bw_13",
+        "tractor BW-13, Brackwater Haulage (invented)",
+        "for rehearsals",
+        false,
+        "procedures/sheets/bw_13.json"
+    ),
+    shipped!(
+        Sheet,
+        "bw_14",
+        "tractor BW-14, Brackwater Haulage (invented)",
+        "for rehearsals",
+        false,
+        "procedures/sheets/bw_14.json"
+    ),
+    shipped!(
+        Sheet,
+        "bw_15",
+        "tractor BW-15, Brackwater Haulage (invented)",
+        "for rehearsals",
+        false,
+        "procedures/sheets/bw_15.json"
+    ),
+    shipped!(
+        Sheet,
+        "bw_16",
+        "tractor BW-16, Brackwater Haulage (invented)",
+        "for rehearsals",
+        false,
+        "procedures/sheets/bw_16.json"
+    ),
+    shipped!(
+        Sheet,
+        "bw_18",
+        "tractor BW-18, Brackwater Haulage (invented)",
+        "for rehearsals",
+        false,
+        "procedures/sheets/bw_18.json"
+    ),
+    shipped!(
         Instruments,
         "demo_bench",
-        "demo bench, metric",
-        "invented",
+        "demo bench, Brackwater Haulage (invented)",
+        "metric",
         true,
         "procedures/instruments/demo_bench.json"
     ),
     shipped!(
         Instruments,
         "sable_ridge_bench",
-        "demo bench, US",
-        "invented",
+        "demo bench, Sable Ridge Freight (invented)",
+        "US",
         true,
         "procedures/instruments/sable_ridge_bench.json"
     ),

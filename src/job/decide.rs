@@ -24,7 +24,7 @@ use super::setup::Setup;
 use super::state::{Place, State};
 use crate::procedure::{ConditionId, Lasts, Step, StepId, StepKind};
 
-pub(super) use judge::{Standing, standing};
+pub(super) use judge::{Standing, overridable, standing};
 
 /// A wall clock may step back this far without being noticed, in ms.
 const CLOCK_SLACK_MS: i64 = 2_000;

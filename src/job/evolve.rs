@@ -61,11 +61,7 @@ pub fn evolve(state: &mut State, event: &Event) {
             current(state).ticks.insert(tick.clone(), answer.clone());
         }
         Event::Read { reading, taken } => read(state, reading, taken),
-        Event::Witnessed { reading, taken } => {
-            current(state)
-                .witnessed
-                .insert(reading.clone(), taken.clone());
-        }
+        Event::Witnessed { reading, taken } => witnessed(state, reading, taken),
         Event::ZeroFound { instrument, value } => {
             state.zeros.insert(instrument.clone(), *value);
         }
@@ -99,9 +95,7 @@ pub fn evolve(state: &mut State, event: &Event) {
         Event::StopTaken { .. } => stop_taken(state),
         Event::Attested { condition, at } => attested(state, condition, *at),
         Event::Corrected { .. } => state.corrections += 1,
-        Event::Replaced { value, taken } => {
-            state.values.insert(value.clone(), taken.clone());
-        }
+        Event::Replaced { value, taken } => replaced(state, value, taken),
         Event::ReTicked { step, tick, answer } => {
             if let Some(passed) = state.passed.get_mut(step) {
                 passed.ticks.insert(tick.clone(), answer.clone());
@@ -155,11 +149,44 @@ fn put(state: &mut State, id: &ValueId, taken: &Taken) {
     values.insert(id.clone(), taken.clone());
 }
 
+/// A new value takes the overrides of the step with it: each was given for what
+/// was read then.
 fn read(state: &mut State, reading: &ValueId, taken: &Taken) {
     put(state, reading, taken);
+    if state.repeating.is_none() {
+        state.read_since.insert(reading.clone(), taken.at);
+    }
     let current = current(state);
     current.readings.insert(reading.clone());
     current.witnessed.remove(reading);
+    current.overrides.clear();
+}
+
+fn witnessed(state: &mut State, reading: &ValueId, taken: &Taken) {
+    let current = current(state);
+    current.witnessed.insert(reading.clone(), taken.clone());
+    current.overrides.clear();
+}
+
+/// A correction keeps the instant of the reading, and so is told from a reading
+/// with which a condition was attested.
+fn replaced(state: &mut State, value: &ValueId, taken: &Taken) {
+    let old = state.values.insert(value.clone(), taken.clone());
+    if old.as_ref().is_none_or(|old| old.at != taken.at) {
+        state.read_since.insert(value.clone(), taken.at);
+    } else if let Some(first) = state.series.get_mut(value).and_then(|s| s.first_mut())
+        && first.at == taken.at
+    {
+        *first = taken.clone();
+    }
+    if let Some(own) = state
+        .repeating
+        .as_mut()
+        .and_then(|r| r.values.get_mut(value))
+    {
+        *own = taken.clone();
+    }
+    current(state).overrides.clear();
 }
 
 fn sign_on(state: &mut State, by: &Person) {
@@ -221,10 +248,13 @@ fn left(state: &mut State, event: &Event) {
         at: *at,
         ticks: state.current.ticks.clone(),
         overrides: state.current.overrides.clone(),
+        witnessed: state.current.witnessed.clone(),
         established: !established.is_empty(),
         times,
     };
     state.passed.insert(step.clone(), passed);
+    // Nothing of the step runs on at the door of the next one.
+    state.current = Current::default();
     if matches!(way, Way::Outcome(crate::procedure::Outcome::Pass)) {
         state.repeats.remove(step);
     }
@@ -270,6 +300,7 @@ fn entered(
     owe(state, step, owed);
     for value in forgotten {
         state.values.remove(value);
+        state.read_since.remove(value);
     }
     state.current = Current::default();
     state.place = Place::In(step.clone());
@@ -313,10 +344,22 @@ fn repeat_ended(state: &mut State, step: &StepId, passed: bool) {
     if !passed {
         return;
     }
+    // A reading that was gone stands since now, and the step is judged by it.
+    let fresh = |id: &&ValueId| !state.read_since.contains_key(*id);
+    let fresh: Vec<ValueId> = repeating.values.keys().filter(fresh).cloned().collect();
+    for value in fresh {
+        if let Some(taken) = repeating.values.get(&value) {
+            state.read_since.insert(value, taken.at);
+            if let Some(left) = state.passed.get_mut(step) {
+                left.at = taken.at;
+            }
+        }
+    }
     state.values.extend(repeating.values);
     state.repeats.remove(step);
     if let Some(left) = state.passed.get_mut(step) {
         left.ticks = repeating.current.ticks;
         left.overrides = repeating.current.overrides;
+        left.witnessed = repeating.current.witnessed;
     }
 }

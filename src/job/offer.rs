@@ -1,17 +1,18 @@
 //! What may be done now. The key line, the property tests and the exhaustive
 //! tests are fed by this alone; whatever is offered, [`decide`](super::decide)
-//! takes (with a fitting value).
+//! takes (with a fitting value), and what is not offered it refuses.
+//!
+//! Not offered one by one is what a person asks for through a list of its own:
+//! remarks, signing on, another instrument, corrections, and repeating a step that
+//! need not be repeated. `Lapse` is the clock's, `Resume` the program's.
 
 use super::at::At;
-use super::command::Answer;
-use super::decide::{Standing, is_stale_now, standing};
+use super::decide::{Standing, is_stale_now, overridable, standing};
 use super::setup::Setup;
 use super::state::{Place, State};
 use crate::procedure::{
-    Body, ChoiceId, ConditionId, Confirm, DutyId, Grade, Outcome, Step, StepId, StepKind, TickId,
-    ValueId,
+    Body, ChoiceId, ConditionId, Confirm, DutyId, Outcome, Step, StepId, StepKind, TickId, ValueId,
 };
-use crate::quantity::Verdict;
 
 /// Something that may be done now.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -95,6 +96,8 @@ pub fn due_readings(setup: &Setup, state: &State, at: &At) -> Vec<Due> {
             continue;
         };
         let gone = watch.since.at_least_until(at);
+        // A machine that slept makes nothing due early, but may have made it late.
+        let at_most = watch.since.at_most_until(at);
         for reading in &watch.readings {
             let point = state.series.get(reading).map_or(0, Vec::len) as u32;
             if point >= series.points {
@@ -106,7 +109,7 @@ pub fn due_readings(setup: &Setup, state: &State, at: &At) -> Vec<Due> {
                 reading: reading.clone(),
                 point,
                 in_ms: when.saturating_sub(gone),
-                late: gone > when.saturating_add(series.late_after_ms),
+                late: at_most.is_none_or(|gone| gone > when.saturating_add(series.late_after_ms)),
             });
         }
     }
@@ -129,7 +132,8 @@ pub fn offers(setup: &Setup, state: &State, at: &At) -> Vec<Offer> {
         && let Place::Door { stale, .. } = &state.place
     {
         let asked = stale.iter().cloned().map(Offer::Attest);
-        return asked.chain([Offer::CallStop]).collect();
+        let due = watch_offers(setup, state, at);
+        return due.chain(asked).chain([Offer::CallStop]).collect();
     }
     let Some(step) = state.inside().and_then(|s| setup.step(s)) else {
         return Vec::new();
@@ -149,15 +153,17 @@ fn at_end(state: &State) -> Vec<Offer> {
     offers
 }
 
+/// Readings that are due are given on top of whatever step is shown (S7).
+fn watch_offers(setup: &Setup, state: &State, at: &At) -> impl Iterator<Item = Offer> {
+    let due = due_readings(setup, state, at).into_iter();
+    due.filter(|d| d.in_ms == 0).map(|d| Offer::Watch {
+        condition: d.condition,
+        reading: d.reading,
+    })
+}
+
 fn in_step(setup: &Setup, state: &State, step: &Step, at: &At) -> Vec<Offer> {
-    let mut offers: Vec<Offer> = due_readings(setup, state, at)
-        .into_iter()
-        .filter(|d| d.in_ms == 0)
-        .map(|d| Offer::Watch {
-            condition: d.condition,
-            reading: d.reading,
-        })
-        .collect();
+    let mut offers: Vec<Offer> = watch_offers(setup, state, at).collect();
     let stale: Vec<ConditionId> = is_stale_now(setup, state, step, at);
     offers.extend(stale.iter().cloned().map(Offer::Attest));
     if state.current().begun.is_none() {
@@ -217,21 +223,8 @@ fn ways(setup: &Setup, state: &State, step: &Step, at: &At, fresh: bool, offers:
             offers.extend(confirming(setup, state, confirm, at));
         }
         (Body::Ordinary { .. }, Standing::Bad(outcome)) => {
-            let no_ticks_bad = step
-                .ticks
-                .iter()
-                .all(|t| state.current().ticks.get(&t.id) != Some(&Answer::No));
-            let overridable = state.current().judged.iter().filter(|j| {
-                j.judgement.verdict != Verdict::Within
-                    && !state.current().overrides.contains_key(&j.limit)
-                    && step
-                        .limits
-                        .get(j.limit)
-                        .is_some_and(|l| l.grade == Grade::Advice)
-            });
-            if no_ticks_bad {
-                offers.extend(overridable.map(|j| Offer::Override(j.limit)));
-            }
+            let open = overridable(setup, state, step, at);
+            offers.extend(open.into_iter().map(Offer::Override));
             offers.push(Offer::GoOn(*outcome));
         }
         _ => {}

@@ -208,8 +208,9 @@ pub enum Refusal {
     NoSuchStep(StepId),
 }
 
+/// Titles may hold commas ("gauge, left"), so a list of them is parted otherwise.
 fn list(items: &[String]) -> String {
-    items.join(", ")
+    items.join(" · ")
 }
 
 impl fmt::Display for Refusal {
@@ -239,9 +240,9 @@ impl fmt::Display for Refusal {
                 list(attest)
             ),
             Self::Needs { step, missing } => {
-                write!(f, "\"{step}\" can't be begun:")?;
+                write!(f, "\"{step}\" can't be begun; not true now:")?;
                 for (need, from) in missing {
-                    write!(f, " {need} does not hold")?;
+                    write!(f, " {need}")?;
                     if !from.is_empty() {
                         write!(f, " (made true by: {})", list(from))?;
                     }
@@ -269,7 +270,10 @@ impl fmt::Display for Refusal {
                 "answered badly: {}; put it right and change the answer, or stop work",
                 list(ticks)
             ),
-            Self::LimitNotMet { of } => write!(f, "{of} is not within its limit"),
+            Self::LimitNotMet { of } => write!(
+                f,
+                "{of} is not within its limit; read again, or take the way shown"
+            ),
             Self::WordsWanted { tick } => {
                 write!(f, "\"{tick}\" asks for words, not only a yes")
             }
@@ -283,9 +287,9 @@ impl fmt::Display for Refusal {
                 found,
             } => write!(
                 f,
-                "{reading} takes a {}, not a {}",
-                wanted.name(),
-                found.name()
+                "{reading} takes {}; {} was given",
+                wanted.with_article(),
+                found.with_article()
             ),
             Self::BeyondSpan {
                 reading,
@@ -329,9 +333,12 @@ impl fmt::Display for Refusal {
             Self::WrongConfirm { wanted } => write!(f, "this step is passed {wanted}"),
             Self::WeakHold { what } => write!(f, "the hold was not taken: {what}; try again"),
             Self::TooSoon { left_ms } => {
-                write!(f, "not yet: {} s are left", left_ms.div_ceil(1000))
+                write!(f, "not yet: {} s to go", left_ms.div_ceil(1000))
             }
-            Self::NotRunning => write!(f, "nothing is running here that could end so"),
+            Self::NotRunning => write!(
+                f,
+                "no clock runs here that could be over; start it first, or let it run"
+            ),
             Self::Withdrawn { choice } => write!(
                 f,
                 "\"{choice}\" has been used as often as it may; choose another"

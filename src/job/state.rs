@@ -60,6 +60,8 @@ pub struct Passed {
     pub ticks: BTreeMap<TickId, Answer>,
     /// Its overrides.
     pub overrides: BTreeMap<usize, String>,
+    /// What a second person read in it.
+    pub witnessed: BTreeMap<ValueId, Taken>,
     /// It made some condition true.
     pub established: bool,
     /// How often it was entered and left.
@@ -133,6 +135,9 @@ pub struct State {
     pub repeats_to: Option<Person>,
     /// Readings and workings that have a value.
     pub values: BTreeMap<ValueId, Taken>,
+    /// Since when each reading stands: correcting it or repeating its step in place
+    /// does not begin it anew, taking it elsewhere does.
+    pub read_since: BTreeMap<ValueId, At>,
     /// The points of watches.
     pub series: BTreeMap<ValueId, Vec<Taken>>,
     /// Watches.

@@ -142,7 +142,7 @@ impl Failure {
                 "This job can be read but not continued. Keep the file as it is, \
                  carry on from the status sheet, and start a new job."
             }
-            Self::Held { .. } => "Close the job there first. To read it only, open its report.",
+            Self::Held { .. } => "Close the job there first. To read it only: levelhand jobs show.",
             Self::NoJob { .. } => "Nothing was confirmed under this job. Start a new one.",
             Self::Taken { .. } => {
                 "Name a place that does not exist yet; nothing is ever overwritten."

@@ -458,7 +458,7 @@ fn says_what_is_wrong_and_the_way_out() {
         path: "jobs/20261124-7F3K9QXM".into(),
         holder: Some(crash::holder()),
     };
-    insta::assert_snapshot!(held, @"The job in jobs/20261124-7F3K9QXM is held by another program: A. Nother, since 2026-11-24T08:15:02.120+01:00, process 4711. Close the job there first. To read it only, open its report.");
+    insta::assert_snapshot!(held, @"The job in jobs/20261124-7F3K9QXM is held by another program: A. Nother, since 2026-11-24T08:15:02.120+01:00, process 4711. Close the job there first. To read it only: levelhand jobs show.");
 }
 
 fn lines_without_the_third() -> String {

@@ -41,28 +41,22 @@ impl Facts {
         facts
     }
 
-    /// After an exit; `self` is what was known on arrival, `entered` after the
-    /// effects of entering.
-    fn left(&self, entered: &Self, node: &Node, exit: &Exit, fleeting: &Set) -> Self {
-        match exit.way {
-            Way::Stop => Self {
-                held: Set::default(),
-                ..entered.clone()
-            },
-            Way::HandOver => self.clone(),
-            Way::Choice(_) | Way::Outcome(_) => {
-                let mut facts = entered.clone();
-                facts.known.insert_all(&node.takes);
-                shift(&mut facts.left_open, &mut facts.left_taken, &node.takes);
-                facts.held.subtract(fleeting);
-                facts.held.insert_all(&exit.establishes);
-                facts.owed.insert_all(&exit.incurs);
-                if matches!(exit.way, Way::Choice(_) | Way::Outcome(Outcome::Pass)) {
-                    facts.owed.remove_all(&exit.settles);
-                }
-                facts
-            }
+    /// Once the step has an outcome, before what the exit itself does.
+    fn taken(mut self, node: &Node, fleeting: &Set) -> Self {
+        self.known.insert_all(&node.takes);
+        shift(&mut self.left_open, &mut self.left_taken, &node.takes);
+        self.held.subtract(fleeting);
+        self
+    }
+
+    /// After an outcome or choice.
+    fn left(mut self, exit: &Exit) -> Self {
+        self.held.insert_all(&exit.establishes);
+        self.owed.insert_all(&exit.incurs);
+        if matches!(exit.way, Way::Choice(_) | Way::Outcome(Outcome::Pass)) {
+            self.owed.remove_all(&exit.settles);
         }
+        self
     }
 
     /// Takes in another path; tells whether anything changed.
@@ -98,25 +92,61 @@ pub(super) fn run(plan: &Plan<'_>) -> Vec<Option<Facts>> {
         let (Some(node), Some(Some(arrived))) = (plan.nodes.get(at), facts.get(at)) else {
             continue;
         };
-        let arrived = arrived.clone();
-        let entered = arrived.entered(node);
-        for exit in &node.exits {
-            let out = arrived.left(&entered, node, exit, &plan.fleeting);
-            let Some(slot) = facts.get_mut(exit.to) else {
-                continue;
-            };
-            let changed = if let Some(known) = slot {
-                known.meet(&out)
-            } else {
-                *slot = Some(out);
-                true
-            };
-            if changed {
-                work.insert((rank.get(exit.to).copied().unwrap_or(0), exit.to));
-            }
+        let mut outs: Vec<(usize, Facts)> = Vec::with_capacity(node.exits.len());
+        let mut entered = arrived.entered(node);
+        for exit in node.exits.iter().filter(|e| e.way == Way::HandOver) {
+            outs.push((exit.to, arrived.clone()));
         }
+        let mut changed = Vec::new();
+        // Most steps have a stop edge, and mostly it tells nothing new: it is met
+        // without a copy. Nothing holds after it.
+        let held = std::mem::take(&mut entered.held);
+        for exit in node.exits.iter().filter(|e| e.way == Way::Stop) {
+            changed.extend(arrive(&mut facts, exit.to, &entered).then_some(exit.to));
+        }
+        entered.held = held;
+        let mut left = Some(entered.taken(node, &plan.fleeting));
+        let mut drawn = node.exits.iter().filter(|e| e.is_drawn()).peekable();
+        while let Some(exit) = drawn.next() {
+            let out = match drawn.peek() {
+                Some(_) => left.clone(),
+                None => left.take(),
+            };
+            outs.extend(out.map(|facts| (exit.to, facts.left(exit))));
+        }
+        for (to, out) in outs {
+            changed.extend(bring(&mut facts, to, out).then_some(to));
+        }
+        work.extend(
+            changed
+                .into_iter()
+                .map(|to| (rank.get(to).copied().unwrap_or(0), to)),
+        );
     }
     facts
+}
+
+/// Meets what a path brings to a step; tells whether anything changed.
+fn arrive(facts: &mut [Option<Facts>], to: usize, out: &Facts) -> bool {
+    match facts.get_mut(to) {
+        Some(Some(known)) => known.meet(out),
+        Some(slot @ None) => {
+            *slot = Some(out.clone());
+            true
+        }
+        None => false,
+    }
+}
+
+/// As [`arrive`], for facts that are given away.
+fn bring(facts: &mut [Option<Facts>], to: usize, out: Facts) -> bool {
+    match facts.get_mut(to) {
+        Some(slot @ None) => {
+            *slot = Some(out);
+            true
+        }
+        Some(Some(_)) | None => arrive(facts, to, &out),
+    }
 }
 
 /// The place of each step in reverse postorder from the first: a step comes after

@@ -33,6 +33,9 @@ pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
     let mut findings = ask_limits(plan);
     for ((at, step, node), facts) in plan.all().zip(facts) {
         let Some(arrived) = facts else { continue };
+        if !asks(step, node) {
+            continue;
+        }
         let entered = arrived.entered(node);
         let mut met = uses(plan, at, step, &entered);
         met.extend(settings(at, step, node, &entered));
@@ -60,6 +63,12 @@ pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
         }
     }
     findings
+}
+
+/// Whether anything here needs a value at all.
+fn asks(step: &Step, node: &Node) -> bool {
+    !(step.works.is_empty() && step.limits.is_empty() && node.as_found.is_empty())
+        || matches!(step.body, Body::End(_))
 }
 
 /// What workings and limits of the step use although it may be missing.

@@ -51,6 +51,9 @@ fn settles_nothing(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
     let mut findings = Vec::new();
     for ((_, step, node), facts) in plan.all().zip(facts) {
         let Some(facts) = facts else { continue };
+        if node.exits.iter().all(|exit| exit.settles.is_empty()) {
+            continue;
+        }
         let owed = facts.entered(node).owed;
         for exit in &node.exits {
             for duty in &exit.settles {

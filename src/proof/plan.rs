@@ -182,7 +182,7 @@ impl<'p> Plan<'p> {
             takes: self.values.numbers(own),
             as_found: lookup.of_settings(&done.changes, When::AsFound),
             as_left,
-            exits: self.exits(step),
+            exits: self.exits(lookup, step),
         }
     }
 
@@ -223,7 +223,7 @@ impl<'p> Plan<'p> {
         clears.into_iter().collect()
     }
 
-    fn exits(&self, step: &'p Step) -> Vec<Exit> {
+    fn exits(&self, lookup: &Lookup<'p>, step: &'p Step) -> Vec<Exit> {
         let mut exits = match &step.body {
             Body::Ordinary { tries, ways, .. } => {
                 let ways = ways.iter().filter_map(|(outcome, to)| {
@@ -243,9 +243,8 @@ impl<'p> Plan<'p> {
             Body::End(EndKind::HandedOver | EndKind::MadeSafe) => Vec::new(),
         };
         if !matches!(step.body, Body::End(_)) {
-            let phase = self.procedure.phases.get(step.phase);
-            let stop = phase.and_then(|p| self.steps.get(&p.stop));
-            exits.extend(stop.map(|to| bare(Way::Stop, *to)));
+            let stop = lookup.stops.get(step.phase).copied().flatten();
+            exits.extend(stop.map(|to| bare(Way::Stop, to)));
         }
         exits
     }
@@ -306,6 +305,8 @@ fn protective(procedure: &Procedure) -> BTreeSet<&ConditionId> {
 
 /// Tables that only building needs.
 pub(super) struct Lookup<'p> {
+    /// Where stop work leads, a phase.
+    stops: Vec<Option<usize>>,
     groups: BTreeMap<&'p ConditionId, Vec<&'p BTreeSet<ConditionId>>>,
     made_from: BTreeMap<usize, Vec<usize>>,
     readings_of: BTreeMap<(&'p SettingId, When), Vec<usize>>,
@@ -338,7 +339,10 @@ impl<'p> Lookup<'p> {
                 readings_of.entry((of, when)).or_default().push(number);
             }
         }
+        let phases = plan.procedure.phases.iter();
+        let stops = phases.map(|p| plan.steps.get(&p.stop).copied());
         Self {
+            stops: stops.collect(),
             groups,
             made_from,
             readings_of,

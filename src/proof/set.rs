@@ -77,12 +77,17 @@ impl Set {
 
     /// Keeps what is in both; tells whether anything went.
     pub(super) fn intersect(&mut self, other: &Self) -> bool {
+        if self.chunks.is_empty() {
+            return false;
+        }
         let before = self.chunks.len();
         let mut changed = false;
         self.chunks.truncate(other.chunks.len());
         changed |= self.chunks.len() != before;
         for (slot, theirs) in self.chunks.iter_mut().zip(&other.chunks) {
-            changed |= combine(slot, theirs.as_ref(), |a, b| a & b);
+            if !is_shared(slot.as_ref(), theirs.as_ref()) {
+                changed |= combine(slot, theirs.as_ref(), |a, b| a & b);
+            }
         }
         self.trim();
         changed
@@ -95,7 +100,9 @@ impl Set {
         }
         let mut changed = false;
         for (slot, theirs) in self.chunks.iter_mut().zip(&other.chunks) {
-            changed |= combine(slot, theirs.as_ref(), |a, b| a | b);
+            if !is_shared(slot.as_ref(), theirs.as_ref()) {
+                changed |= combine(slot, theirs.as_ref(), |a, b| a | b);
+            }
         }
         changed
     }
@@ -126,6 +133,15 @@ impl Set {
         while self.chunks.last().is_some_and(Option::is_none) {
             self.chunks.pop();
         }
+    }
+}
+
+/// Whether both are one chunk, which neither meeting nor joining changes.
+fn is_shared(slot: Option<&Arc<Chunk>>, theirs: Option<&Arc<Chunk>>) -> bool {
+    match (slot, theirs) {
+        (Some(ours), Some(theirs)) => Arc::ptr_eq(ours, theirs),
+        (None, None) => true,
+        (Some(_), None) | (None, Some(_)) => false,
     }
 }
 

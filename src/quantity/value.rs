@@ -73,7 +73,7 @@ impl fmt::Display for NotAQuantity {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             NotAQuantity::NotFinite { kind } => {
-                write!(out, "no number for {}", kind.with_article())
+                write!(out, "{} must be a plain number", kind.with_article())
             }
             NotAQuantity::UnderZero { kind } => {
                 write!(out, "{} can't be under zero", kind.with_article())

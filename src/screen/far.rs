@@ -40,7 +40,12 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> 
     let asked = one_thing(work, wide, theme);
     let foot = notices(work, wide, theme);
     let foot_rows = foot.len().min(3) as u16;
-    let asked_rows = (asked.lines.len() as u16).min(area.height / 2);
+    let most = if work.typing() && !work.field.is_empty() {
+        area.height.saturating_sub(4)
+    } else {
+        area.height / 2
+    };
+    let asked_rows = (asked.lines.len() as u16).min(most);
     let left = area.bottom().saturating_sub(row + asked_rows + foot_rows);
     let upper = upper(work, wide, theme);
     let (shown, more) = window(&upper, work.top, usize::from(left));

@@ -115,7 +115,7 @@ fn value(
             if let Some((words, verdict)) = verdict {
                 let left = wide.saturating_sub(spans.iter().map(Span::width).sum::<usize>() + 3);
                 spans.push(Span::raw("  "));
-                spans.push(Span::styled(clip(&words, left), theme.verdict(verdict)));
+                spans.push(Span::styled(shorter(&words, left), theme.verdict(verdict)));
             }
         }
         None => spans.push(Span::styled(format!("····  {symbol}"), theme.faint())),
@@ -124,6 +124,15 @@ fn value(
         lines: vec![Line::from(spans)],
         cursor: None,
     }
+}
+
+/// A verdict that fits: whole, or without its rule and uncertainty, or cut.
+fn shorter(words: &str, cells: usize) -> String {
+    if width(words) <= cells {
+        return words.to_owned();
+    }
+    let bare = words.split(" (").next().unwrap_or(words);
+    clip(bare, cells)
 }
 
 fn label(work: &Work, item: &Item, id: &ValueId) -> String {
@@ -140,6 +149,16 @@ fn label(work: &Work, item: &Item, id: &ValueId) -> String {
     }
 }
 
+/// A value as people say it: an inclination in degrees as nose up or nose down,
+/// a floor's in mm/m or percent with its sign.
+pub(super) fn spoken(quantity: crate::quantity::Quantity, unit: Unit, decimals: u8) -> String {
+    if unit == Unit::Degree {
+        quantity.show_in_words(unit, decimals)
+    } else {
+        quantity.show(unit, decimals)
+    }
+}
+
 /// A value that was given, as it is shown.
 fn given_text(work: &Work, item: &Item, id: &ValueId, unit: Unit) -> Option<(String, Taken)> {
     let current = work.state.current();
@@ -150,7 +169,7 @@ fn given_text(work: &Work, item: &Item, id: &ValueId, unit: Unit) -> Option<(Str
     };
     let quantity = taken.measured.value();
     let decimals = unit.usual_decimals(quantity.kind());
-    Some((quantity.show_in_words(unit, decimals), taken.clone()))
+    Some((spoken(quantity, unit, decimals), taken.clone()))
 }
 
 fn stored_verdict(
@@ -214,7 +233,11 @@ fn typing(
     let mut lines = vec![Line::from(vec![
         Span::styled(head, style),
         Span::styled(clip(&shown, wide.saturating_sub(24)), theme.field()),
-        Span::raw(format!(" {symbol}")),
+        Span::raw(if says_unit(&typed) {
+            String::new()
+        } else {
+            format!(" {symbol}")
+        }),
     ])];
     let at = work.at(0);
     let said: Vec<(String, Style)> = match preview(work, id, &typed, at) {
@@ -233,6 +256,11 @@ fn typing(
             if taken.is_some() {
                 said.extend(judged.iter().map(|j| {
                     let words = about(work, j, &verdict_words(work, j));
+                    let words = if wide < 60 {
+                        words.split(" (").next().unwrap_or(&words).to_owned()
+                    } else {
+                        words
+                    };
                     (words, theme.verdict(j.judgement.verdict))
                 }));
             }
@@ -256,6 +284,13 @@ fn typing(
         lines,
         cursor: u16::try_from(cursor).ok(),
     }
+}
+
+/// Whether what is typed names its unit already.
+fn says_unit(typed: &str) -> bool {
+    typed
+        .chars()
+        .any(|c| c.is_alphabetic() || matches!(c, '%' | '°' | '"' | '\'' | '″' | '′'))
 }
 
 /// A verdict with what it is about, where that is not the field itself.

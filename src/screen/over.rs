@@ -247,18 +247,26 @@ fn leaving(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
         1,
         theme.title(),
     ));
-    for id in work.state.conditions.keys() {
-        let known = work.setup.procedure.conditions.get(id);
-        let title = known.map_or_else(|| id.to_string(), |c| c.title.clone());
-        lines.extend(hanging(" - ", plain, &title, wide, plain));
-    }
+    let held: Vec<String> = work
+        .state
+        .conditions
+        .keys()
+        .map(|id| {
+            let known = work.setup.procedure.conditions.get(id);
+            known.map_or_else(|| id.to_string(), |c| c.title.clone())
+        })
+        .collect();
+    lines.extend(block(&held.join(" · "), wide, 1, plain));
     let duties = work.state.duties.keys();
-    for duty in duties.filter_map(|d| work.setup.procedure.duties.get(d)) {
-        lines.extend(hanging(
-            " - ",
-            plain,
-            &format!("still to do: {}", duty.title),
+    let owed: Vec<String> = duties
+        .filter_map(|d| work.setup.procedure.duties.get(d))
+        .map(|d| d.title.clone())
+        .collect();
+    if !owed.is_empty() {
+        lines.extend(block(
+            &format!("Still to do: {}", owed.join(" · ")),
             wide,
+            1,
             plain,
         ));
     }
@@ -353,7 +361,7 @@ fn row_words(work: &Work, row: &ReviewRow) -> String {
             };
             let unit = item::unit_of(work, id);
             let value = taken.measured.value();
-            let shown = value.show_in_words(unit, unit.usual_decimals(value.kind()));
+            let shown = item::spoken(value, unit, unit.usual_decimals(value.kind()));
             let step = work
                 .setup
                 .step(&taken.step)

@@ -29,12 +29,13 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> 
 pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> u16 {
     let short: String = work.id.chars().skip(9).take(4).collect();
     let procedure = &work.setup.procedure;
-    let left = format!(
-        "{short}  {}  {}  rev {}",
-        work.setup.sheet.title, procedure.title, procedure.revision
-    );
+    let place = place_words(work);
+    let revision = format!("  rev {}", procedure.revision);
+    let room = usize::from(area.width).saturating_sub(width(&place) + width(&revision) + 4);
+    let names = format!("{short}  {}  {}", work.setup.sheet.title, procedure.title);
+    let left = format!("{}{revision}", clip(&names, room));
     let mut row = area.top();
-    bar(buf, area, row, &left, &place_words(work), theme.header());
+    bar(buf, area, row, &left, &place, theme.header());
     row += 1;
     if work.setup.mode == Mode::Practice {
         bar(
@@ -339,7 +340,7 @@ fn caution_lines(
     if !others.is_empty() {
         let words: Vec<String> = others
             .iter()
-            .map(|h| format!("{} {}", h.signal.word(), h.title))
+            .map(|h| format!("{} {}", h.signal.word(), h.title.trim_end_matches('.')))
             .collect();
         lines.extend(also(&words, wide, detail));
     }

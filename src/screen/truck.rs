@@ -1,6 +1,7 @@
 //! The truck as it should stand now, from behind, told by the conditions that
-//! hold. Conditions by these names are drawn: `on_air`, `on_blocks`, `at_upper`,
-//! `at_lower`, `blocks_in`, `stands_in`, `frame_caught`, `wheels_chocked`,
+//! hold, in a movement as it should stand afterwards. Conditions by these names
+//! are drawn: `on_air`, `up_on_air`, `at_ride`, `on_blocks`, `frame_on_blocks`,
+//! `at_upper`, `at_lower`, `blocks_in`, `stands_in`, `frame_caught`, `wheels_chocked`,
 //! `levelling_stopped`, `nobody_underneath`, `gauges_on`. Others are not, and
 //! where none tells how the frame stands the drawing says so.
 
@@ -38,7 +39,7 @@ impl Frame {
         match self {
             Self::Upper => "frame at the upper stop",
             Self::Air => "frame up on air",
-            Self::Blocks => "frame sits on the blocks",
+            Self::Blocks => "frame at ride height",
             Self::Lower => "frame at the lower stop",
             Self::Unknown => "how the frame stands: not known",
         }
@@ -47,19 +48,28 @@ impl Frame {
 
 /// The drawing with its words.
 pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
+    let moving = work
+        .step()
+        .filter(|s| work.setup.procedure.is_movement(s) && work.state.inside() == Some(&s.id));
+    let after = moving.map(crate::procedure::Step::may_establish);
+    let gone = moving.map(|s| work.setup.procedure.effective_clears(s));
     let holds = |name: &str| {
-        work.state
+        let now = work
+            .state
             .conditions
             .iter()
-            .any(|(c, held)| c.as_str() == name && !held.stale)
+            .any(|(c, held)| c.as_str() == name && !held.stale);
+        let then = after.iter().flatten().any(|c| c.as_str() == name);
+        let over = gone.iter().flatten().any(|c| c.as_str() == name);
+        then || (now && !over)
     };
     let frame = if holds("at_upper") {
         Frame::Upper
-    } else if holds("on_blocks") || holds("frame_on_blocks") {
+    } else if holds("on_blocks") || holds("frame_on_blocks") || holds("at_ride") {
         Frame::Blocks
     } else if holds("at_lower") {
         Frame::Lower
-    } else if holds("on_air") {
+    } else if holds("on_air") || holds("up_on_air") {
         Frame::Air
     } else {
         Frame::Unknown
@@ -67,7 +77,14 @@ pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     let blocks = holds("blocks_in");
     let stands = holds("stands_in") || holds("frame_caught");
     let mut lines = vec![
-        Line::from(Span::styled("AS IT SHOULD STAND NOW", theme.title())),
+        Line::from(Span::styled(
+            if moving.is_some() {
+                "AS IT SHOULD STAND AFTERWARDS"
+            } else {
+                "AS IT SHOULD STAND NOW"
+            },
+            theme.title(),
+        )),
         Line::from(Span::styled("from behind", theme.faint())),
         Line::default(),
     ];
@@ -77,7 +94,11 @@ pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     lines.push(Line::default());
     let mut say =
         |text: &str| lines.push(Line::from(Span::styled(text.to_owned(), Style::default())));
-    say(frame.words());
+    say(if frame == Frame::Blocks && blocks {
+        "frame sits on the blocks"
+    } else {
+        frame.words()
+    });
     say(if blocks { "blocks in" } else { "no blocks in" });
     if stands {
         say("stands under the frame");
@@ -98,40 +119,29 @@ pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
 /// Frame, bellows and blocks, axle, wheels, floor.
 fn picture(frame: Frame, blocks: bool, stands: bool) -> Vec<String> {
     let gap = frame.gap();
+    let (left, right) = match frame {
+        Frame::Unknown => ("?", "?"),
+        Frame::Upper | Frame::Air | Frame::Blocks | Frame::Lower => ("(", ")"),
+    };
+    let stand = if stands { "║" } else { " " };
     let mut rows = vec![
-        "     ┌────────────────────────┐   ".to_owned(),
-        "     └─┬──┬──┬────────┬──┬──┬─┘   ".to_owned(),
+        "      ┌────────────────────┐      ".to_owned(),
+        "      └─┬──┬────────────┬──┬┘     ".replace("┬┘ ", "─┘"),
     ];
     for row in 0..gap {
         // A block is three rows high and stands on the axle.
-        let in_block = blocks && gap - row <= 3;
-        let block = if in_block { "▓▓" } else { "  " };
-        let bellows = if frame == Frame::Unknown { "?" } else { ")" };
-        let back = if frame == Frame::Unknown { "?" } else { "(" };
-        let stand = if stands { "║" } else { " " };
+        let block = if blocks && gap - row <= 3 {
+            "▓▓"
+        } else {
+            "  "
+        };
+        let tyre = if gap - row <= 1 { "▄▄▄" } else { "   " };
         rows.push(format!(
-            "  ▄▄   {back}  {bellows} {block}{stand}    {stand}{block} {back}  {bellows}   ▄▄  "
+            "  {tyre}   {left}  {right}{block} {stand}  {stand} {block}{left}  {right}   {tyre}  "
         ));
     }
-    let stand = if stands { "║" } else { "═" };
-    rows.push(format!("  ██═══════════{stand}════{stand}═══════════██  "));
-    let stand = if stands { "║" } else { " " };
-    rows.push(format!("  ██           {stand}    {stand}           ██  "));
-    rows.push(
-        "──▀▀────────────────────────────▀▀──"
-            .chars()
-            .take(34)
-            .collect(),
-    );
-    // Rows are drawn at 34 cells; the body above the wheels has no tyre.
-    rows.into_iter()
-        .enumerate()
-        .map(|(n, row)| {
-            if n < 2 + gap.saturating_sub(1) {
-                row.replace('▄', " ")
-            } else {
-                row
-            }
-        })
-        .collect()
+    rows.push(format!("  ███═══════════{stand}══{stand}═══════════███  "));
+    rows.push(format!("  ▀▀▀           {stand}  {stand}           ▀▀▀  "));
+    rows.push("──────────────────────────────────".to_owned());
+    rows
 }

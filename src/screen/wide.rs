@@ -1,5 +1,7 @@
 //! Wider screens: the route on the left, the truck as it should stand on the right.
 
+use std::collections::BTreeSet;
+
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
@@ -10,6 +12,7 @@ use super::text::{clip, put};
 use super::theme::Theme;
 use super::truck;
 use crate::app::Work;
+use crate::procedure::{Body, Step, StepId};
 
 const ROUTE: u16 = 26;
 
@@ -112,12 +115,14 @@ fn route(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
 pub(super) fn route_lines(work: &Work, wide: usize, theme: Theme) -> Vec<(Line<'static>, bool)> {
     let procedure = &work.setup.procedure;
     let here = work.step().map(|s| s.phase);
+    let ahead = ahead(work);
     let mut lines = Vec::new();
     for (n, phase) in procedure.phases.iter().enumerate() {
         let entered = |s: &crate::procedure::Step| work.state.passed.contains_key(&s.id);
         let steps = procedure.steps.iter().filter(|s| s.phase == n);
         let done = steps.clone().any(entered);
-        if phase.aside && Some(n) != here && !done {
+        let comes = steps.clone().any(|s| ahead.contains(&s.id));
+        if Some(n) != here && !done && (phase.aside || !comes) {
             continue;
         }
         let (mark, style) = if Some(n) == here {
@@ -133,6 +138,9 @@ pub(super) fn route_lines(work: &Work, wide: usize, theme: Theme) -> Vec<(Line<'
             continue;
         }
         for step in steps {
+            if by_sheet(step) || !(entered(step) || ahead.contains(&step.id)) {
+                continue;
+            }
             let now = work.step().is_some_and(|s| s.id == step.id);
             let (mark, style) = if now {
                 (">", theme.focus())
@@ -146,4 +154,43 @@ pub(super) fn route_lines(work: &Work, wide: usize, theme: Theme) -> Vec<(Line<'
         }
     }
     lines
+}
+
+/// A look that the sheet answers has no screen.
+fn by_sheet(step: &Step) -> bool {
+    matches!(
+        step.body,
+        Body::Look {
+            by_sheet: Some(_),
+            ..
+        }
+    )
+}
+
+/// The steps that can still come from here on this vehicle: looks that the sheet
+/// answers lead one way.
+fn ahead(work: &Work) -> BTreeSet<StepId> {
+    let mut ahead = BTreeSet::new();
+    let mut open: Vec<&Step> = work.step().into_iter().collect();
+    while let Some(step) = open.pop() {
+        if !ahead.insert(step.id.clone()) {
+            continue;
+        }
+        let targets: Vec<&StepId> = match &step.body {
+            Body::Look {
+                by_sheet: Some(key),
+                choices,
+            } => {
+                let word = work.setup.sheet.word(key);
+                let chosen = choices.iter().filter(|c| Some(c.id.as_str()) == word);
+                chosen.map(|c| &c.to).collect()
+            }
+            Body::Look { by_sheet: None, .. } | Body::Ordinary { .. } | Body::End(_) => {
+                step.targets()
+            }
+        };
+        let fresh = targets.into_iter().filter(|id| !ahead.contains(*id));
+        open.extend(fresh.filter_map(|id| work.setup.step(id)));
+    }
+    ahead
 }

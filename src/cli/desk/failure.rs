@@ -18,8 +18,6 @@ pub(crate) enum DeskError {
     NotUnderstood(NotUnderstood),
     /// The job is open for reading only.
     ReadOnly(ReadOnly),
-    /// The writer is at work on another thread.
-    Lent,
     /// A document can't be loaded.
     Document {
         /// What is wrong with it.
@@ -59,7 +57,6 @@ impl DeskError {
             | Self::OtherDocument { .. }
             | Self::OtherJob { .. }
             | Self::OtherMode { .. } => exit::DAMAGED,
-            Self::Lent => exit::INTERNAL,
         }
     }
 }
@@ -113,10 +110,6 @@ impl fmt::Display for DeskError {
             Self::Refused(refusal) => write!(f, "Not done: {}.", escape(&refusal.to_string())),
             Self::NotUnderstood(error) => write!(f, "{error}"),
             Self::ReadOnly(why) => write!(f, "{why}"),
-            Self::Lent => write!(
-                f,
-                "The entry before this is still being written. Try again."
-            ),
             Self::Document { what } => write!(f, "{what}"),
             Self::OtherDocument {
                 name,

@@ -10,8 +10,8 @@ impl Desk {
     /// on disk, and folds them.
     ///
     /// # Errors
-    /// When the disk refuses, the writer is lent or the job is open for reading
-    /// only; the state is then as it was.
+    /// When the disk refuses or the job is open for reading only; the state is
+    /// then as it was.
     pub(crate) fn keep(
         &mut self,
         command: Command,
@@ -29,11 +29,8 @@ impl Desk {
             command: write_command(&command, self.site.program())?,
             events: write_events(&events)?,
         };
-        let Hand::Own(writer) = &mut self.hand else {
-            return Err(DeskError::Lent);
-        };
         let seq = self.head.count;
-        let head = writer.append(&draft)?;
+        let head = self.writer()?.append(&draft)?;
         let moved = moves_on(&events);
         let told = Told {
             seq,
@@ -68,9 +65,9 @@ impl Desk {
     /// # Errors
     /// When the place is taken or refuses; or nothing is held.
     pub(crate) fn copy_to(&self, path: &std::path::Path) -> Result<(), DeskError> {
-        let Hand::Own(writer) = &self.hand else {
-            return Err(DeskError::Lent);
-        };
-        Ok(writer.save_copy(self.site.disk(), path)?)
+        match &self.hand {
+            Hand::Own(writer) => Ok(writer.save_copy(self.site.disk(), path)?),
+            Hand::None(why) => Err(DeskError::ReadOnly(why.clone())),
+        }
     }
 }

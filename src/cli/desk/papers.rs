@@ -83,7 +83,8 @@ impl Papers {
     }
 }
 
-/// Makes a setup of documents.
+/// Makes a setup of the documents of a job that was begun already. What a later
+/// version would say of its flow is not asked: a record stays readable.
 ///
 /// # Errors
 /// Everything that is wrong with them, drawn with its places. Warnings do not

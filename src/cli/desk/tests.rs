@@ -410,32 +410,42 @@ fn a_failed_sync_is_final_and_leaves_the_state_as_confirmed() {
 }
 
 #[test]
-fn a_command_can_be_given_in_halves_with_the_append_elsewhere() {
+fn a_command_given_in_halves_has_not_happened_before_it_is_durable() {
     let disk = Memory::new();
     let mut desk = begun(&disk, Mode::Job);
-    let mut writer = desk.lend_writer().unwrap();
-    assert!(desk.lend_writer().is_none());
     let prepared = desk.prepare(&yes("chocks")).unwrap();
-    assert!(matches!(desk.act(&yes("chocks")), Err(DeskError::Lent)));
-    let draft = prepared.draft.clone();
-    let (writer, head) = std::thread::spawn(move || {
-        let head = writer.append(&draft).unwrap();
-        (writer, head)
-    })
-    .join()
-    .unwrap();
-    assert!(
-        desk.state().current().ticks.is_empty(),
-        "not before it is durable"
-    );
+    let head = desk.writer().unwrap().append(&prepared.draft).unwrap();
+    assert!(desk.state().current().ticks.is_empty());
     desk.commit(prepared, head);
     assert_eq!(desk.state().current().ticks.len(), 1);
-    desk.take_back(writer);
-    let (id, head) = (desk.job().clone(), desk.head());
-    let told = desk.told().to_vec();
+    desk.act(&yes("both")).unwrap_err();
+    let (id, head, told) = (desk.job().clone(), desk.head(), desk.told().to_vec());
     drop(desk);
     let again = Desk::read(site(&disk, 2), &id).unwrap();
     assert_eq!((again.head(), again.told()), (head, told.as_slice()));
+}
+
+/// The screen decides on the state that is on disk, and the desk keeps it.
+#[test]
+fn an_entry_decided_elsewhere_is_the_one_the_desk_would_have_made() {
+    let disk = Memory::new();
+    let mut desk = begun(&disk, Mode::Job);
+    for command in commands() {
+        let at = desk.at();
+        let events = decide(desk.setup(), desk.state(), &command, at).unwrap();
+        desk.keep(command, events, at).unwrap();
+    }
+    let bytes = disk.peek(&journal(&desk)).unwrap();
+    assert!(check(&bytes, Some(Seal(desk.head()))).is_good());
+    let (id, state) = (desk.job().clone(), desk.state().clone());
+    drop(desk);
+    let mut again = Desk::read(site(&disk, 2), &id).unwrap();
+    assert_eq!(again.state(), &state);
+    let note = Command::Note {
+        text: "no".to_owned(),
+    };
+    let kept = again.keep(note, Vec::new(), again.at());
+    assert!(matches!(kept, Err(DeskError::ReadOnly(ReadOnly::Asked))));
 }
 
 #[test]

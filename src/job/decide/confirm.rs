@@ -44,13 +44,13 @@ impl Turn<'_> {
                 left_ms: least - gone,
             });
         }
+        self.may_pass(step)?;
         if let Some(most) = at_most {
             let most = self.ms(most)?;
             if begun.at_most_until(&self.at).is_none_or(|gone| gone > most) {
                 return self.leave(Outcome::Lapsed);
             }
         }
-        self.may_pass(step)?;
         self.leave(Outcome::Pass)
     }
 
@@ -107,6 +107,7 @@ impl Turn<'_> {
         let Some(last) = self.last_press() else {
             return Err(Refusal::NotRunning);
         };
+        self.may_pass(&step)?;
         if last.at_most_until(&self.at).is_none_or(|gap| gap > within) {
             return self.leave(Outcome::Lapsed);
         }
@@ -115,7 +116,6 @@ impl Turn<'_> {
         if count < *presses {
             return Ok(());
         }
-        self.may_pass(&step)?;
         self.leave(Outcome::Pass)
     }
 

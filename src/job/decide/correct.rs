@@ -4,12 +4,13 @@ use std::collections::BTreeSet;
 
 use super::Turn;
 use super::answer::check_answer;
-use super::judge::judge_limits;
+use super::judge::{judge_limits, meets, too_far_apart};
+use crate::job::at::At;
 use crate::job::command::{Answer, Correction, Entry};
 use crate::job::event::{Event, Taken, Way};
 use crate::job::refusal::Refusal;
 use crate::job::state::{Current, Passed};
-use crate::procedure::{ChoiceId, Outcome, Step, StepId, Subject, TickId, ValueId};
+use crate::procedure::{ChoiceId, Limit, Outcome, Step, StepId, Subject, TickId, ValueId};
 use crate::quantity::Verdict;
 
 impl Turn<'_> {
@@ -45,10 +46,14 @@ impl Turn<'_> {
         if here || !self.setup.procedure.readings.contains_key(id) {
             return Err(nothing());
         }
+        let since = self.state.read_since.get(id).copied();
         let step = self.find(&old.step)?.clone();
+        // It was read then and with that instrument; only what was typed is new.
+        let instrument = old.instrument.as_ref();
+        let instrument = instrument.and_then(|i| self.setup.instruments.list.get(i));
         let new = Taken {
-            instrument: old.instrument.clone(),
-            ..self.taken(id, entry, &step)?
+            late: old.late,
+            ..self.taken_with(id, entry, &step, instrument, old.at)?
         };
         self.push(Event::Corrected {
             subject: self.value_title(id),
@@ -56,79 +61,115 @@ impl Turn<'_> {
             now: entry.typed.clone(),
             reason: reason.to_owned(),
         });
+        if let Ok(Some(zero)) = self.zero_of(id, &new) {
+            self.push(zero);
+        }
         self.push(Event::Replaced {
             value: id.clone(),
-            taken: new,
+            taken: new.clone(),
         });
-        let changed = self.replace_dependents(id);
-        self.consequences(&changed)
+        let rests = self.setup.procedure.with_dependents([id.clone()].into());
+        self.work_anew(&rests);
+        self.attested_wrongly(id, &new)?;
+        if let Some(since) = since {
+            self.consequences(&rests, &since)?;
+        }
+        self.refresh_here()
     }
 
-    /// Works everything out again that rests on a corrected reading; gives all
-    /// values that may have changed.
-    fn replace_dependents(&mut self, id: &ValueId) -> BTreeSet<ValueId> {
-        let changed = self.setup.procedure.with_dependents([id.clone()].into());
-        let setup = self.setup;
-        for step in &setup.procedure.steps {
-            for working in step.works.iter().filter(|w| changed.contains(*w)) {
-                let had = self.state.values.contains_key(working);
-                if let Some(taken) = self.worked(working, &step.id).filter(|_| had) {
-                    self.push(Event::Replaced {
-                        value: working.clone(),
-                        taken,
-                    });
+    /// A condition that was attested with a reading which, corrected, does not meet
+    /// what was asked: what it protects can't be trusted any more.
+    fn attested_wrongly(&mut self, id: &ValueId, new: &Taken) -> Result<(), Refusal> {
+        let conditions = self.setup.procedure.conditions.iter();
+        let wrong = conditions.filter_map(|(c, known)| {
+            let ask = known.ask.as_ref()?;
+            let held = self.state.conditions.get(c)?;
+            let with_it = ask.reading.as_ref() == Some(id)
+                && held.attested == new.at
+                && held.attested != held.since;
+            (with_it && !ask.limits.iter().all(|l| meets(self.setup, l, new))).then_some(())
+        });
+        if wrong.count() > 0 && self.state.stop.is_none() && !self.at_end() {
+            return self.call_stop(true);
+        }
+        Ok(())
+    }
+
+    /// Ends the repetition of a step in place. If it passed, all that rests on its
+    /// readings is made anew, and judged as after a correction (S13).
+    pub(super) fn end_repeat(&mut self, step: &StepId, passed: bool) -> Result<(), Refusal> {
+        let taken = self.state.repeating.iter().flat_map(|r| r.values.keys());
+        let stood: Vec<(ValueId, Option<At>)> = taken
+            .map(|id| (id.clone(), self.state.read_since.get(id).copied()))
+            .collect();
+        self.push(Event::RepeatEnded {
+            step: step.clone(),
+            passed,
+        });
+        if passed {
+            let rests = stood.iter().map(|(id, _)| id.clone()).collect();
+            self.work_anew(&self.setup.procedure.with_dependents(rests));
+            for (id, since) in &stood {
+                let rests = self.setup.procedure.with_dependents([id.clone()].into());
+                if let Some(since) = since {
+                    self.consequences(&rests, since)?;
                 }
             }
         }
-        changed
+        self.refresh_here()
     }
 
-    /// Steps that passed and would not pass any more.
-    fn consequences(&mut self, changed: &BTreeSet<ValueId>) -> Result<(), Refusal> {
-        let setup = self.setup;
-        let touched = |step: &&Step| {
-            step.limits.iter().any(|l| match &l.subject {
-                Subject::Value(v) => changed.contains(v),
-                Subject::Difference(a, b) => changed.contains(a) || changed.contains(b),
-                Subject::Age(_) => false,
-            })
-        };
-        let undone: Vec<StepId> = setup
-            .procedure
-            .steps
-            .iter()
-            .filter(touched)
-            .filter(|step| self.would_fail(step, changed))
-            .map(|step| step.id.clone())
-            .collect();
-        for step in &undone {
-            self.undo(step)?;
-        }
+    /// Verdicts of the step at hand, after values changed behind it.
+    fn refresh_here(&mut self) -> Result<(), Refusal> {
         if self.state.stop.is_none() && self.step().is_ok() && !self.at_end() {
             self.refresh()?;
         }
         Ok(())
     }
 
-    fn would_fail(&self, step: &Step, changed: &BTreeSet<ValueId>) -> bool {
+    /// Steps that passed on what was read at `since`, and would not pass any more.
+    fn consequences(&mut self, changed: &BTreeSet<ValueId>, since: &At) -> Result<(), Refusal> {
+        let setup = self.setup;
+        let undone: Vec<StepId> = setup
+            .procedure
+            .steps
+            .iter()
+            .filter(|step| step.limits.iter().any(|l| touches(l, changed)))
+            .filter(|step| self.would_fail(step, changed, since))
+            .map(|step| step.id.clone())
+            .collect();
+        for step in &undone {
+            self.undo(step)?;
+        }
+        Ok(())
+    }
+
+    fn would_fail(&self, step: &Step, changed: &BTreeSet<ValueId>, since: &At) -> bool {
         let Some(passed) = self.passed_well(&step.id) else {
             return false;
         };
+        if !not_before(&passed.at, since) {
+            return false;
+        }
         let current = Current {
             overrides: passed.overrides.clone(),
+            witnessed: passed.witnessed.clone(),
             ..Current::default()
         };
         let judged = judge_limits(self.setup, &self.state, step, &current, &self.at);
-        judged.iter().any(|j| {
-            let touches = step.limits.get(j.limit).is_some_and(|l| match &l.subject {
-                Subject::Value(v) => changed.contains(v),
-                Subject::Difference(a, b) => changed.contains(a) || changed.contains(b),
-                Subject::Age(_) => false,
-            });
-            touches
-                && j.judgement.verdict != Verdict::Within
+        let outside = judged.iter().any(|j| {
+            j.judgement.verdict != Verdict::Within
                 && !current.overrides.contains_key(&j.limit)
-        })
+                && step
+                    .limits
+                    .get(j.limit)
+                    .is_some_and(|l| touches(l, changed))
+        });
+        let apart = passed.witnessed.iter().any(|(id, second)| {
+            let first = self.state.values.get(id).filter(|_| changed.contains(id));
+            first.is_some_and(|first| too_far_apart(first, second))
+        });
+        outside || apart
     }
 
     fn passed_well(&self, step: &StepId) -> Option<&Passed> {
@@ -139,6 +180,8 @@ impl Turn<'_> {
     /// A passed step is passed no more: repeat it, or stop work at once.
     fn undo(&mut self, step: &StepId) -> Result<(), Refusal> {
         let established = self.state.passed.get(step).is_some_and(|p| p.established);
+        // At an end there is no stop work to turn to: the step is handed over.
+        let established = established && !self.at_end();
         if established && self.state.stop.is_none() {
             return self.call_stop(true);
         }
@@ -211,6 +254,19 @@ impl Turn<'_> {
         });
         Ok(())
     }
+}
+
+fn touches(limit: &Limit, changed: &BTreeSet<ValueId>) -> bool {
+    match &limit.subject {
+        Subject::Value(v) => changed.contains(v),
+        Subject::Difference(a, b) => changed.contains(a) || changed.contains(b),
+        Subject::Age(_) => false,
+    }
+}
+
+/// Whether `a` is not before `b`, by the clock that never goes back.
+fn not_before(a: &At, b: &At) -> bool {
+    (a.session, a.mono_ms) >= (b.session, b.mono_ms)
 }
 
 /// An answer in the words of its tick.

@@ -80,7 +80,8 @@ impl Turn<'_> {
                 })?;
                 self.leave_by_choice(step, choice)
             }
-            Body::Look { by_sheet: None, .. } | Body::Ordinary { .. } => Ok(()),
+            // What rests on earlier values alone is worked out and judged at once.
+            Body::Look { by_sheet: None, .. } | Body::Ordinary { .. } => self.refresh(),
         }
     }
 

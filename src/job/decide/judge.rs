@@ -38,10 +38,10 @@ pub(crate) fn standing(setup: &Setup, state: &State, step: &Step, at: &At) -> St
         .filter(|t| current.ticks.get(&t.id) == Some(&Answer::No))
         .map(|t| t.text.clone())
         .collect();
-    let can_fail = step.way(Outcome::Fail).is_some();
-    let apart = witnesses_differ(state, step);
-    if !bad.is_empty() || apart {
-        return if can_fail {
+    let apart = witnesses_apart(setup, state, step);
+    let bad: Vec<String> = bad.into_iter().chain(apart).collect();
+    if !bad.is_empty() {
+        return if step.way(Outcome::Fail).is_some() {
             Standing::Bad(Outcome::Fail)
         } else {
             Standing::Stuck(bad)
@@ -89,19 +89,50 @@ fn open_items(setup: &Setup, state: &State, step: &Step) -> Vec<String> {
     open
 }
 
-/// Whether two people read the same thing further apart than both uncertainties
-/// allow (S14).
-fn witnesses_differ(state: &State, step: &Step) -> bool {
+/// What two people read further apart than both uncertainties allow (S14); titles.
+fn witnesses_apart(setup: &Setup, state: &State, step: &Step) -> Vec<String> {
+    let witnessed = &state.current().witnessed;
+    let apart = step.readings.iter().filter(|reading| {
+        let (first, second) = (state.value(reading), witnessed.get(*reading));
+        first.zip(second).is_some_and(|(a, b)| too_far_apart(a, b))
+    });
+    let known = apart.filter_map(|id| setup.procedure.value(id));
+    known
+        .map(|(title, _)| format!("{title}, read twice"))
+        .collect()
+}
+
+/// Whether two readings of one thing differ by more than both uncertainties.
+pub(super) fn too_far_apart(first: &Taken, second: &Taken) -> bool {
+    let apart = first.measured.value().si() - second.measured.value().si();
+    let allowed = first.measured.expanded().si() + second.measured.expanded().si();
+    apart.abs() > allowed * (1.0 + 1e-9)
+}
+
+/// The advice limits that may be overridden now: everything is answered, nothing
+/// but limits stands in the way (S14).
+pub(crate) fn overridable(setup: &Setup, state: &State, step: &Step, at: &At) -> Vec<usize> {
     let current = state.current();
-    step.readings.iter().any(|reading| {
-        let (Some(first), Some(second)) = (state.value(reading), current.witnessed.get(reading))
-        else {
-            return false;
-        };
-        let apart = first.measured.value().si() - second.measured.value().si();
-        let allowed = first.measured.expanded().si() + second.measured.expanded().si();
-        apart.abs() > allowed * (1.0 + 1e-9)
-    })
+    let bad_tick = step
+        .ticks
+        .iter()
+        .any(|t| current.ticks.get(&t.id) == Some(&Answer::No));
+    if bad_tick
+        || !witnesses_apart(setup, state, step).is_empty()
+        || !matches!(standing(setup, state, step, at), Standing::Bad(_))
+    {
+        return Vec::new();
+    }
+    judge_limits(setup, state, step, current, at)
+        .into_iter()
+        .filter(|j| j.judgement.verdict != Verdict::Within)
+        .map(|j| j.limit)
+        .filter(|index| {
+            let limit = step.limits.get(*index);
+            let advice = limit.is_some_and(|l| l.grade == Grade::Advice);
+            advice && !current.overrides.contains_key(index)
+        })
+        .collect()
 }
 
 /// Judges every limit of the step that can be judged.
@@ -258,16 +289,8 @@ impl Turn<'_> {
         if reason.trim().is_empty() {
             return Err(Refusal::ReasonWanted);
         }
-        let step = self.step()?;
-        let advice = step
-            .limits
-            .get(index)
-            .is_some_and(|l| l.grade == Grade::Advice);
-        let judged = self.state.current().judged.iter();
-        let bad = judged
-            .filter(|j| j.limit == index)
-            .any(|j| j.judgement.verdict != Verdict::Within);
-        if !advice || !bad {
+        let open = overridable(self.setup, &self.state, self.step()?, &self.at);
+        if !open.contains(&index) {
             return Err(Refusal::NoOverride);
         }
         self.push(Event::Overridden {

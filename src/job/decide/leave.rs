@@ -10,11 +10,7 @@ impl Turn<'_> {
     pub(super) fn leave(&mut self, outcome: Outcome) -> Result<(), Refusal> {
         let step = self.step()?.clone();
         if self.state.repeating.is_some() {
-            self.push(Event::RepeatEnded {
-                step: step.id.clone(),
-                passed: outcome == Outcome::Pass,
-            });
-            return Ok(());
+            return self.end_repeat(&step.id, outcome == Outcome::Pass);
         }
         let (outcome, count) = self.counted(&step, outcome);
         let passed = outcome == Outcome::Pass;
@@ -141,7 +137,7 @@ impl Turn<'_> {
             });
         }
         self.push(Event::RepeatBegun { step: id.clone() });
-        Ok(())
+        self.refresh()
     }
 
     /// Why a step can't be repeated in place, if it can't.
@@ -178,10 +174,6 @@ impl Turn<'_> {
             return Err(Refusal::Repeating(false));
         };
         let step = repeating.step.clone();
-        self.push(Event::RepeatEnded {
-            step,
-            passed: false,
-        });
-        Ok(())
+        self.end_repeat(&step, false)
     }
 }

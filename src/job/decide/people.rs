@@ -93,7 +93,8 @@ impl Turn<'_> {
 
     /// Names who takes on a duty.
     pub(super) fn hand_over(&mut self, duty: &DutyId, to: &Person) -> Result<(), Refusal> {
-        if !self.at_end() || !self.state.duties.contains_key(duty) {
+        let owed = self.state.duties.get(duty);
+        if !self.at_end() || owed.is_none_or(|d| d.to.is_some()) {
             return Err(Refusal::NotOwed);
         }
         self.push(Event::HandedOver {
@@ -105,7 +106,7 @@ impl Turn<'_> {
 
     /// Names who sees to the steps that must be repeated.
     pub(super) fn hand_over_repeats(&mut self, to: &Person) -> Result<(), Refusal> {
-        if !self.at_end() || self.state.repeats.is_empty() {
+        if !self.at_end() || self.state.repeats.is_empty() || self.state.repeats_to.is_some() {
             return Err(Refusal::NotOwed);
         }
         self.push(Event::RepeatsHandedOver { to: to.clone() });

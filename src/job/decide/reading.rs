@@ -2,6 +2,7 @@
 
 use super::Turn;
 use super::judge::meets;
+use crate::job::at::At;
 use crate::job::command::{Entry, Person};
 use crate::job::event::{Event, Taken};
 use crate::job::refusal::Refusal;
@@ -39,12 +40,24 @@ impl Turn<'_> {
 
     /// A reading as it is kept, or why it can't be taken.
     pub(super) fn taken(&self, id: &ValueId, entry: &Entry, step: &Step) -> Result<Taken, Refusal> {
-        let reading = self
-            .setup
-            .procedure
-            .readings
-            .get(id)
-            .ok_or_else(|| not_asked(step, id.as_str()))?;
+        let reading = self.reading(id, step)?;
+        let instrument = self.instrument_for(reading.role.as_ref())?;
+        if let Some(instrument) = instrument {
+            self.zero_looked_at(reading, instrument)?;
+        }
+        self.taken_with(id, entry, step, instrument, self.at)
+    }
+
+    /// A reading as it was read off `instrument` at `at`.
+    pub(super) fn taken_with(
+        &self,
+        id: &ValueId,
+        entry: &Entry,
+        step: &Step,
+        instrument: Option<&Instrument>,
+        at: At,
+    ) -> Result<Taken, Refusal> {
+        let reading = self.reading(id, step)?;
         if entry.value.kind() != reading.kind {
             return Err(Refusal::Kind {
                 reading: reading.title.clone(),
@@ -53,13 +66,11 @@ impl Turn<'_> {
             });
         }
         let unusual = self.unusual(reading, entry);
-        let instrument = self.instrument_for(reading.role.as_ref())?;
         let mut overdue = false;
         let mut measured = Measured::exact(entry.value);
         if let Some(instrument) = instrument {
             measured = covered(reading, instrument, entry)?;
-            overdue = self.overdue(id, instrument, step)?;
-            self.zero_looked_at(reading, instrument)?;
+            overdue = self.overdue(id, instrument, &at)?;
         }
         if unusual && !entry.again {
             return Err(Refusal::Unusual {
@@ -70,13 +81,18 @@ impl Turn<'_> {
             measured,
             typed: entry.typed.clone(),
             instrument: instrument.map(|i| i.id.clone()),
-            at: self.at,
+            at,
             by: self.by()?,
             step: step.id.clone(),
             overdue,
             unusual,
             late: false,
         })
+    }
+
+    fn reading(&self, id: &ValueId, step: &Step) -> Result<&Reading, Refusal> {
+        let known = self.setup.procedure.readings.get(id);
+        known.ok_or_else(|| not_asked(step, id.as_str()))
     }
 
     fn instrument_for(&self, role: Option<&RoleId>) -> Result<Option<&Instrument>, Refusal> {
@@ -114,15 +130,15 @@ impl Turn<'_> {
 
     /// Whether the instrument is past its date; refused where an interlock rests
     /// on the reading, noted where only advice does.
-    fn overdue(&self, id: &ValueId, instrument: &Instrument, step: &Step) -> Result<bool, Refusal> {
+    fn overdue(&self, id: &ValueId, instrument: &Instrument, at: &At) -> Result<bool, Refusal> {
         let Some(due) = instrument.metrology.due() else {
             return Ok(false);
         };
-        let today = Day::of_instant(self.at.wall_ms, self.at.offset_min);
+        let today = Day::of_instant(at.wall_ms, at.offset_min);
         if !instrument.metrology.overdue(today) {
             return Ok(false);
         }
-        if self.interlocked(id, step) {
+        if self.interlocked(id) {
             return Err(Refusal::Overdue {
                 instrument: instrument.title.clone(),
                 due,
@@ -132,7 +148,7 @@ impl Turn<'_> {
     }
 
     /// Whether some interlock rests on the reading, in this step or another.
-    fn interlocked(&self, id: &ValueId, _step: &Step) -> bool {
+    fn interlocked(&self, id: &ValueId) -> bool {
         let procedure = &self.setup.procedure;
         let rests = procedure.with_dependents([id.clone()].into());
         let asks = procedure.conditions.values();
@@ -174,7 +190,7 @@ impl Turn<'_> {
     }
 
     /// The zero found of a gauge, when the reading is one.
-    fn zero_of(&self, id: &ValueId, taken: &Taken) -> Result<Option<Event>, Refusal> {
+    pub(super) fn zero_of(&self, id: &ValueId, taken: &Taken) -> Result<Option<Event>, Refusal> {
         let reading = self.setup.procedure.readings.get(id);
         let role = reading.filter(|r| r.zero_check).map(|r| r.role.as_ref());
         match role {
@@ -198,6 +214,7 @@ impl Turn<'_> {
         if !step.readings.contains(id) || !reading.is_some_and(|r| r.witness) {
             return Err(not_asked(&step, &self.value_title(id)));
         }
+        self.not_running()?;
         let first = self
             .state
             .value(id)
@@ -209,6 +226,13 @@ impl Turn<'_> {
         };
         if &first.by == by {
             return Err(Refusal::SamePerson);
+        }
+        // Who has seen both values can't read afresh: then both read again.
+        if self.state.current().witnessed.contains_key(id) {
+            return Err(not_asked(
+                &step,
+                &format!("{}, a third time", self.value_title(id)),
+            ));
         }
         let mut taken = self.taken(id, entry, &step)?;
         taken.by = by.clone();
@@ -229,6 +253,7 @@ impl Turn<'_> {
         let due = crate::job::offer::due_readings(self.setup, &self.state, &self.at);
         let Some(due) = due
             .into_iter()
+            .filter(|_| !self.at_end())
             .find(|d| &d.condition == condition && &d.reading == id && d.in_ms == 0)
         else {
             return Err(Refusal::NotDue {
@@ -270,6 +295,8 @@ impl Turn<'_> {
             value: id.clone(),
             taken,
         });
+        let rests = self.setup.procedure.with_dependents([id.clone()].into());
+        self.work_anew(&rests);
         Ok(())
     }
 }

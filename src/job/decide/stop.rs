@@ -147,7 +147,10 @@ impl Turn<'_> {
         {
             return stale.iter().cloned().collect();
         }
-        self.step()
-            .map_or_else(|_| Vec::new(), |s| self.stale_for(s))
+        // An end was entered with all it needs; there is no stop work to turn to.
+        match self.step() {
+            Ok(step) if step.kind() != StepKind::End => self.stale_for(step),
+            Ok(_) | Err(_) => Vec::new(),
+        }
     }
 }

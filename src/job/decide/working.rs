@@ -1,5 +1,7 @@
 //! Workings: asking `calc`, keeping what came out.
 
+use std::collections::BTreeSet;
+
 use super::Turn;
 use crate::calc::{self, CalcError, Given};
 use crate::job::event::{Event, Taken};
@@ -64,10 +66,45 @@ impl Turn<'_> {
         }
     }
 
+    /// Makes those of `values` anew that were worked out before, in whatever step,
+    /// as often as it takes for one that rests on another.
+    pub(super) fn work_anew(&mut self, values: &BTreeSet<ValueId>) {
+        for _ in values {
+            let mut settled = true;
+            for id in values {
+                // What is worked out elsewhere rests on nothing that is only being
+                // repeated.
+                let outside = State {
+                    repeating: None,
+                    ..self.state.clone()
+                };
+                let Some(old) = outside.values.get(id) else {
+                    continue;
+                };
+                if let Some(taken) = self.worked_in(&outside, id, &old.step)
+                    && taken.measured != old.measured
+                {
+                    settled = false;
+                    self.push(Event::Replaced {
+                        value: id.clone(),
+                        taken,
+                    });
+                }
+            }
+            if settled {
+                return;
+            }
+        }
+    }
+
     /// A working as it comes out now.
-    pub(super) fn worked(&self, id: &ValueId, step: &StepId) -> Option<Taken> {
+    fn worked(&self, id: &ValueId, step: &StepId) -> Option<Taken> {
+        self.worked_in(&self.state, id, step)
+    }
+
+    fn worked_in(&self, state: &State, id: &ValueId, step: &StepId) -> Option<Taken> {
         let working = self.setup.procedure.workings.get(id)?;
-        let measured = work_out(self.setup, &self.state, working)?.ok()?;
+        let measured = work_out(self.setup, state, working)?.ok()?;
         Some(Taken {
             measured,
             typed: String::new(),

@@ -1,0 +1,154 @@
+//! Every screen, as keys bring it up, at three sizes, with styles, and without
+//! colour.
+//!
+//! A job is brought to a step by playing a shipped rehearsal up to it; from there
+//! on keys are pressed and what they ask of the disk is granted at once. The
+//! snapshot is the whole grid, then the runs of cells that are styled.
+
+mod person;
+
+use person::{Bench, plain_key};
+
+/// Brings up every screen of a list: a name, and what leads there.
+macro_rules! screens {
+    ($($(#[$doc:meta])* $name:ident: $bench:expr;)*) => {$(
+        $(#[$doc])*
+        #[test]
+        fn $name() {
+            let bench: Bench = $bench;
+            insta::with_settings!({ snapshot_path => "screens/told", prepend_module_to_snapshot => false }, {
+                insta::assert_snapshot!(stringify!($name), bench.told());
+            });
+        }
+    )*};
+}
+
+screens! {
+    /// Nothing was ever done on this computer.
+    board_when_new: Bench::board(Vec::new());
+    /// Jobs to go on with, finished ones, one that can't be read.
+    board_with_jobs: Bench::board(person::some_jobs()).keys("↓↓");
+    front_page: Bench::front().keys("↓↓").type_in("A. Mercer").keys("↓");
+    front_page_without_a_reason: Bench::front()
+        .keys("↓↓").type_in("A. Mercer").keys("↓↓↓↓↓").keys("y⏎");
+    trial_of_the_hold_key: Bench::board(Vec::new()).keys("↓↓⏎");
+    ticks: Bench::at("rh_normal_bw_07", "chocks");
+    ticks_answered_badly: Bench::at("rh_normal_bw_07", "chocks").keys("bs");
+    reading_empty: Bench::at("rh_normal_bw_07", "supply");
+    reading_understood: Bench::at("rh_normal_bw_07", "supply").type_in("9.1");
+    reading_in_another_unit: Bench::at("rh_normal_bw_07", "supply").type_in("125 psi");
+    reading_of_another_kind: Bench::at("rh_normal_bw_07", "supply").type_in("190 mm");
+    reading_misread: Bench::at("rh_normal_bw_07", "supply").type_in("9..1");
+    reading_unusual: Bench::at("rh_normal_bw_07", "supply").type_in("0.3").keys("⏎");
+    readings_by_place: Bench::at("rh_normal_bw_07", "tyres_left").type_in("8.5").keys("⏎");
+    advice_not_met: Bench::at("rh_normal_bw_07", "floor")
+        .type_in("1").keys("⏎").type_in("6").keys("⏎").type_in("1").keys("⏎");
+    slope_in_words: Bench::at("rh_normal_bw_07", "slopes").type_in("4.5 nose up");
+    gate_read_first: Bench::at("rh_normal_bw_07", "up__gate").ticks();
+    gate_armed: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500);
+    gate_with_two_keys: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500)
+        .turns(3);
+    gate_types_its_number: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500)
+        .turns(6).rest(400);
+    gate_broken_off: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500)
+        .turns(3).keys("x");
+    movement_now: Bench::at("rh_normal_bw_07", "sit1__move");
+    movement_seen: Bench::at("rh_normal_bw_07", "sit1__move").keys("⏎");
+    look_without_default: Bench::at("rh_normal_bw_07", "linkage");
+    look_with_a_choice: Bench::at("rh_normal_bw_07", "linkage").keys("↓");
+    wait_to_begin: Bench::at("rh_normal_bw_07", "settle");
+    wait_runs: Bench::at("rh_normal_bw_07", "settle").keys("⏎").rest(61_000);
+    watch_runs: Bench::at("rh_normal_bw_07", "evidence").rest(30_000);
+    watch_asks: Bench::at("rh_normal_bw_07", "evidence").rest(125_000);
+    asked_again_after_a_resume: Bench::at("rh_normal_bw_07", "sit1__gate").resumed();
+    stop_card_at_once: Bench::at("rh_normal_bw_07", "linkage").keys("⎋");
+    stop_card_later: Bench::at("rh_normal_bw_07", "linkage").keys("⎋").rest(1_200);
+    stop_taken: Bench::at("rh_normal_bw_07", "linkage").keys("⎋").rest(1_200).keys("t");
+    menu: Bench::at("rh_normal_bw_07", "up__gate").keys("?");
+    why_and_cautions: Bench::at("rh_normal_bw_07", "up__gate").keys("?w");
+    route: Bench::at("rh_normal_bw_07", "up__gate").keys("?r");
+    values: Bench::at("rh_normal_bw_07", "linkage").keys("?v");
+    correction: Bench::at("rh_normal_bw_07", "linkage").keys("?v⏎").type_in("512").keys("⏎");
+    instruments: Bench::at("rh_normal_bw_07", "linkage").keys("?i");
+    remark: Bench::at("rh_normal_bw_07", "linkage").keys("?n").type_in("bush cracked");
+    leaving: Bench::at("rh_normal_bw_07", "linkage").keys("q");
+    saving: Bench::at("rh_normal_bw_07", "chocks").slow_disk().keys("s").rest(150);
+    record_not_safe: Bench::at("rh_normal_bw_07", "up__gate").broken_disk();
+    practice: Bench::at("rh_normal_bw_07", "up__gate").practice();
+    complete: Bench::at_end("rh_normal_bw_07");
+    reading_only: Bench::at("rh_normal_bw_07", "linkage").read_only();
+    us_units: Bench::at("rh_normal_sr_214", "supply").type_in("9 bar");
+    record_page: Bench::page();
+}
+
+#[test]
+fn under_the_least_size_one_plain_message_is_shown_and_nothing_panics() {
+    let mut bench = Bench::at("rh_normal_bw_07", "up__gate");
+    for cols in 1..=60 {
+        for rows in 1..=20 {
+            bench.resize(cols, rows);
+            let shown = bench.grid(cols, rows);
+            if cols < 36 || rows < 10 {
+                let needle: String = "levelhand".chars().take(usize::from(cols)).collect();
+                assert!(shown.contains(&needle), "{cols}x{rows}: {shown}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_focus_shows_in_styles_and_in_cells() {
+    let bench = Bench::at("rh_normal_bw_07", "chocks");
+    let (before, after) = (bench.told(), bench.keys("↓").told());
+    assert_ne!(before, after, "a moved focus must show");
+}
+
+#[test]
+fn a_notice_never_carries_the_triangle_of_harm() {
+    // ANSI Z535.4-2007 4.14 (read in public copies): NOTICE is not about injury.
+    let bench = Bench::at("rh_normal_bw_07", "up__gate").keys("?w");
+    for line in bench.grid(80, 60).lines() {
+        let notice = line.contains("NOTICE ") && !line.contains("Also");
+        assert!(!(notice && line.contains('▲')), "{line}");
+    }
+}
+
+#[test]
+fn the_caution_stands_above_the_instructions() {
+    let shown = Bench::at("rh_normal_bw_07", "up__move").grid(80, 24);
+    let row = |needle: &str| {
+        shown
+            .lines()
+            .position(|l| l.trim_start_matches(" ▲").starts_with(needle))
+    };
+    let (caution, first) = (row(" DANGER"), row(" 1  "));
+    assert!(caution.is_some() && first.is_some(), "{shown}");
+    assert!(caution < first, "{shown}");
+}
+
+#[test]
+fn hammering_escape_always_ends_on_the_stop_card_and_stays_there() {
+    for step in [
+        "chocks", "supply", "up__gate", "up__move", "linkage", "settle",
+    ] {
+        let bench = Bench::at("rh_normal_bw_07", step)
+            .type_in("1")
+            .keys("?⎋⎋⎋⎋⎋⎋⎋⎋");
+        assert!(
+            bench.grid(80, 24).contains("STOP WORK"),
+            "{step}: {}",
+            bench.grid(80, 24)
+        );
+    }
+}
+
+#[test]
+fn no_single_key_confirms_a_hold() {
+    for c in (' '..='~').chain(['é', '→']) {
+        let mut bench = Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500);
+        let before = bench.step();
+        bench.press(plain_key(c));
+        let bench = bench.rest(6_000);
+        assert_eq!(bench.step(), before, "{c:?} passed the gate");
+    }
+}

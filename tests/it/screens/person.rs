@@ -1,0 +1,458 @@
+//! A person at the screen: keys in, whole screen out, no terminal.
+
+use std::fmt::Write as _;
+use std::sync::Arc;
+
+use levelhand::app::{
+    App, Catalog, Effect, ItemKind, JobRow, Offered, OpenedJob, Reply, Screen, Settings,
+};
+use levelhand::cli::shipped::{Shelf, all};
+use levelhand::document;
+use levelhand::hold;
+use levelhand::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
+use levelhand::job::{At, Command, Mode, Person, Setup, State, decide, evolve};
+use levelhand::procedure::StepId;
+use levelhand::rehearsal::{Rehearsal, play};
+use levelhand::screen::{Palette, Theme, paint};
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+
+/// The sizes of every snapshot.
+const SIZES: [(u16, u16); 3] = [(40, 12), (80, 24), (120, 40)];
+
+/// What the disk does with an entry.
+#[derive(Clone, Copy, PartialEq)]
+enum Disk {
+    Fast,
+    Slow,
+}
+
+/// A person at the screen.
+pub(crate) struct Bench {
+    app: App,
+    at: Stamp,
+    disk: Disk,
+    asked: Vec<Effect>,
+}
+
+fn bytes(shelf: Shelf, id: &str) -> &'static [u8] {
+    all()
+        .find(|d| d.shelf == shelf && d.id == id)
+        .unwrap_or_else(|| panic!("no document {id}"))
+        .bytes
+}
+
+pub(crate) fn rehearsal(id: &str) -> Rehearsal {
+    let loaded = document::rehearsal(id, bytes(Shelf::Rehearsal, id));
+    loaded.value.expect("a rehearsal without errors")
+}
+
+pub(crate) fn setup(script: &Rehearsal, mode: Mode) -> Setup {
+    let procedure = bytes(Shelf::Procedure, script.procedure.as_str());
+    let sheet = bytes(Shelf::Sheet, script.sheet.as_str());
+    let instruments = bytes(Shelf::Instruments, &script.instruments);
+    Setup {
+        procedure: Arc::new(
+            document::procedure("p", procedure)
+                .value
+                .expect("procedure"),
+        ),
+        sheet: Arc::new(document::sheet("s", sheet).value.expect("sheet")),
+        instruments: Arc::new(document::instruments("i", instruments).value.expect("list")),
+        mode,
+    }
+}
+
+fn catalog() -> Catalog {
+    let shelf = |shelf: Shelf| {
+        all()
+            .filter(|d| d.shelf == shelf && d.offered)
+            .map(|d| Offered {
+                id: d.id.to_owned(),
+                title: d.title.to_owned(),
+                about: d.about.to_owned(),
+            })
+            .collect()
+    };
+    Catalog {
+        procedures: shelf(Shelf::Procedure),
+        sheets: shelf(Shelf::Sheet),
+        instruments: shelf(Shelf::Instruments),
+    }
+}
+
+pub(crate) fn some_jobs() -> Vec<JobRow> {
+    let row = |id: &str, place: &str, ended| JobRow {
+        id: id.to_owned(),
+        title: "tractor BW-07 (invented)  Ride height, drive axle".to_owned(),
+        place: place.to_owned(),
+        ended,
+        practice: false,
+        trouble: None,
+    };
+    vec![
+        row("20261124-7F3K9QXM", "Onto the blocks", false),
+        row("20261123-2BCD9QXM", "The job is over: complete", true),
+        JobRow {
+            trouble: Some("entry 12 is altered".to_owned()),
+            ..row("20261122-9HJK9QXM", "", false)
+        },
+    ]
+}
+
+/// A key as it is typed.
+pub(crate) fn plain_key(c: char) -> Key {
+    match c {
+        '⏎' => Key::Enter,
+        '⎋' => Key::Esc,
+        '↓' => Key::Down,
+        '↑' => Key::Up,
+        '→' => Key::Right,
+        '←' => Key::Left,
+        '⇟' => Key::PageDown,
+        c => Key::Char(c),
+    }
+}
+
+impl Bench {
+    fn with(screen: Option<OpenedJob>) -> Self {
+        let terminal = hold::Session::new("test", true);
+        let mut app = App::new(catalog(), Settings::default(), terminal, 7);
+        let at = Stamp::from_millis(100_000, 1_772_438_400_000);
+        app.clock = at;
+        let mut bench = Self {
+            app,
+            at,
+            disk: Disk::Fast,
+            asked: Vec::new(),
+        };
+        if let Some(job) = screen {
+            let last = job.state.last.expect("a job with entries");
+            bench.at = Stamp::from_millis(last.mono_ms + 1_000, last.wall_ms + 1_000);
+            bench.app.clock = bench.at;
+            bench.grant(vec![]);
+            let more = bench.app.reply(Reply::Opened(Box::new(job)));
+            bench.grant(more);
+        }
+        bench
+    }
+
+    /// The board with these jobs.
+    pub(crate) fn board(jobs: Vec<JobRow>) -> Self {
+        let mut bench = Self::with(None);
+        bench.app.reply(Reply::Jobs(jobs));
+        bench
+    }
+
+    /// The front page of the main job.
+    pub(crate) fn front() -> Self {
+        let mut bench = Self::board(Vec::new()).keys("⏎");
+        let procedure = "ride_height".to_owned();
+        let loaded = document::procedure("p", bytes(Shelf::Procedure, &procedure));
+        let lines = loaded.value.expect("procedure").scope;
+        bench.app.reply(Reply::Scope { procedure, lines });
+        bench
+    }
+
+    fn played(id: &str, until: impl Fn(&State) -> bool, mode: Mode) -> Self {
+        let script = rehearsal(id);
+        let setup = setup(&script, Mode::Practice);
+        let base = script.like.as_deref().map(rehearsal);
+        let played = play(&setup, &script, base.as_ref()).unwrap_or_else(|d| panic!("{d}"));
+        let mut state = State::default();
+        for (at, _, events) in &played.entries {
+            for event in events {
+                evolve(&mut state, event);
+            }
+            state.last = Some(*at);
+            if until(&state) {
+                break;
+            }
+        }
+        assert!(until(&state), "{id} does not come there");
+        Self::with(Some(OpenedJob {
+            id: "20261124-7F3K9QXM".to_owned(),
+            setup: Arc::new(Setup { mode, ..setup }),
+            session: state.session,
+            state,
+            notices: Vec::new(),
+            read_only: None,
+        }))
+    }
+
+    /// A real job at a step, as a rehearsal comes to it first.
+    pub(crate) fn at(id: &str, step: &str) -> Self {
+        let step = StepId::new(step).expect("a step id");
+        Self::played(id, |state| state.inside() == Some(&step), Mode::Job)
+    }
+
+    /// A real job at its end.
+    pub(crate) fn at_end(id: &str) -> Self {
+        Self::played(id, |state| state.ended.is_some(), Mode::Job)
+    }
+
+    /// A page of text.
+    pub(crate) fn page() -> Self {
+        let mut bench = Self::board(Vec::new());
+        bench.app.reply(Reply::Page {
+            title: "RECORD OF 20261124-7F3K9QXM".to_owned(),
+            lines: (1..60).map(|n| format!("line {n} of a record")).collect(),
+        });
+        bench
+    }
+
+    /// The same job, opened again.
+    pub(crate) fn resumed(mut self) -> Self {
+        let work = self.work();
+        let (setup, mut state) = (work.setup.clone(), work.state.clone());
+        let at = At {
+            session: state.session + 1,
+            ..state.last.expect("a job with entries")
+        };
+        let by = Person::new("A. Player").expect("a name");
+        let events = decide(&setup, &state, &Command::Resume { by }, at).expect("a resume");
+        for event in &events {
+            evolve(&mut state, event);
+        }
+        state.last = Some(at);
+        self = Self::with(Some(OpenedJob {
+            id: "20261124-7F3K9QXM".to_owned(),
+            setup,
+            session: state.session,
+            state,
+            notices: vec!["Opened again as A. Player.".to_owned()],
+            read_only: None,
+        }));
+        self
+    }
+
+    fn work(&self) -> &levelhand::app::Work {
+        match &self.app.screen {
+            Screen::Work(work) => work,
+            other => panic!("no job on the screen: {other:?}"),
+        }
+    }
+
+    /// The step at hand.
+    pub(crate) fn step(&self) -> Option<StepId> {
+        self.work().state.step().cloned()
+    }
+
+    fn grant(&mut self, effects: Vec<Effect>) {
+        for effect in effects {
+            if matches!(effect, Effect::Append { .. }) && self.disk == Disk::Fast {
+                let more = self.app.reply(Reply::Durable);
+                self.grant(more);
+            } else {
+                self.asked.push(effect);
+            }
+        }
+        self.app.drawn();
+    }
+
+    fn input(&mut self, input: Input) {
+        let effects = self.app.take(&Stamped::new(input, self.at));
+        self.grant(effects);
+    }
+
+    fn pass(&mut self, ms: u64) {
+        let mono = self.at.mono.as_millis() as u64 + ms;
+        self.at = Stamp::from_millis(mono, self.at.wall_ms + ms as i64);
+    }
+
+    /// Presses one key.
+    pub(crate) fn press(&mut self, key: Key) {
+        self.rest_on(150);
+        self.input(Input::Key {
+            key,
+            modifiers: Modifiers::NONE,
+            phase: Press::Down,
+        });
+    }
+
+    /// Presses keys.
+    pub(crate) fn keys(mut self, keys: &str) -> Self {
+        for c in keys.chars() {
+            self.press(plain_key(c));
+        }
+        self
+    }
+
+    /// Types a text.
+    pub(crate) fn type_in(self, text: &str) -> Self {
+        self.keys(text)
+    }
+
+    /// Answers every tick well.
+    pub(crate) fn ticks(mut self) -> Self {
+        for _ in 0..30 {
+            let Some(item) = self.work().focused() else {
+                break;
+            };
+            match item.kind {
+                ItemKind::Tick(_) => self.press(Key::Char('y')),
+                ItemKind::Reading(_) => {
+                    for c in "8.2".chars() {
+                        self.press(Key::Char(c));
+                    }
+                    self.press(Key::Enter);
+                }
+                _ => break,
+            }
+        }
+        self
+    }
+
+    /// Lets time pass, with ticks as the program asks for them.
+    pub(crate) fn rest(mut self, ms: u64) -> Self {
+        self.rest_on(ms);
+        self
+    }
+
+    fn rest_on(&mut self, ms: u64) {
+        let mut left = ms;
+        while left > 0 {
+            let step = match self.app.wake_in() {
+                Some(wake) => left.min(wake.as_millis().max(1) as u64),
+                None => left,
+            };
+            self.pass(step);
+            left -= step;
+            self.input(Input::Tick);
+        }
+    }
+
+    /// Taps two keys in turn.
+    pub(crate) fn turns(mut self, count: usize) -> Self {
+        for n in 0..count {
+            self = self.rest(300);
+            self.press(Key::Char(if n % 2 == 0 { 'f' } else { 'j' }));
+        }
+        self
+    }
+
+    /// The disk takes its time from here on.
+    pub(crate) fn slow_disk(mut self) -> Self {
+        self.disk = Disk::Slow;
+        self
+    }
+
+    /// The disk refuses an entry.
+    pub(crate) fn broken_disk(mut self) -> Self {
+        let why = "The record could not be written: no space left on the disk.".to_owned();
+        let more = self.app.reply(Reply::StorageFailed(why));
+        self.grant(more);
+        self
+    }
+
+    /// The same as practice.
+    pub(crate) fn practice(mut self) -> Self {
+        if let Screen::Work(work) = &mut self.app.screen {
+            let setup = Setup {
+                mode: Mode::Practice,
+                ..(*work.setup).clone()
+            };
+            work.setup = Arc::new(setup);
+        }
+        self
+    }
+
+    /// The same, to be read only.
+    pub(crate) fn read_only(mut self) -> Self {
+        if let Screen::Work(work) = &mut self.app.screen {
+            work.read_only = Some("Decided again, it does not come out as recorded.".to_owned());
+        }
+        self
+    }
+
+    /// Tells the program another size.
+    pub(crate) fn resize(&mut self, cols: u16, rows: u16) {
+        self.input(Input::Resize { cols, rows });
+    }
+
+    fn buffer(&self, cols: u16, rows: u16, palette: Palette) -> (Buffer, Option<(u16, u16)>) {
+        let area = Rect::new(0, 0, cols, rows);
+        let mut buf = Buffer::empty(area);
+        let cursor = paint(&mut buf, area, &self.app, Theme { palette });
+        (buf, cursor)
+    }
+
+    /// The grid without styles.
+    pub(crate) fn grid(&self, cols: u16, rows: u16) -> String {
+        let (buf, _) = self.buffer(cols, rows, Palette::Sixteen);
+        grid(&buf)
+    }
+
+    /// Everything that is told of a screen.
+    pub(crate) fn told(&self) -> String {
+        let mut told = String::new();
+        for (cols, rows) in SIZES {
+            let (buf, cursor) = self.buffer(cols, rows, Palette::Sixteen);
+            let cursor = cursor.map_or("none".to_owned(), |(x, y)| format!("{x},{y}"));
+            let _ = write!(
+                told,
+                "=== {cols}x{rows}, cursor {cursor}\n{}--- styles\n{}",
+                grid(&buf),
+                styles(&buf)
+            );
+        }
+        let (buf, _) = self.buffer(80, 24, Palette::None);
+        let colours = styles(&buf);
+        assert!(
+            !colours.contains("fg") && !colours.contains("bg"),
+            "colour without colour: {colours}"
+        );
+        let _ = write!(told, "=== 80x24 without colour\n--- styles\n{colours}");
+        told
+    }
+}
+
+fn grid(buf: &Buffer) -> String {
+    let area = buf.area;
+    let mut out = String::new();
+    for y in area.top()..area.bottom() {
+        let line: String = (area.left()..area.right())
+            .map(|x| buf[(x, y)].symbol())
+            .collect();
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+    out
+}
+
+/// Runs of cells with a style, as `row:from-to style`.
+fn styles(buf: &Buffer) -> String {
+    let area = buf.area;
+    let mut out = String::new();
+    for y in area.top()..area.bottom() {
+        let mut x = area.left();
+        while x < area.right() {
+            let style = buf[(x, y)].style();
+            let from = x;
+            while x < area.right() && buf[(x, y)].style() == style {
+                x += 1;
+            }
+            let said = say(style);
+            if !said.is_empty() {
+                let _ = writeln!(out, "{y}:{from}-{} {said}", x - 1);
+            }
+        }
+    }
+    out
+}
+
+fn say(style: Style) -> String {
+    let mut said = Vec::new();
+    let reset = ratatui::style::Color::Reset;
+    if let Some(fg) = style.fg.filter(|c| *c != reset) {
+        said.push(format!("fg {fg}"));
+    }
+    if let Some(bg) = style.bg.filter(|c| *c != reset) {
+        said.push(format!("bg {bg}"));
+    }
+    if !style.add_modifier.is_empty() {
+        said.push(format!("{:?}", style.add_modifier).to_lowercase());
+    }
+    said.join(" ")
+}
