@@ -174,6 +174,9 @@ fn work_line(work: &Work) -> Vec<KeyHint> {
         return stop_line(work);
     }
     match &work.over {
+        Over::None if work.failed.is_some() => {
+            vec![hint("?", "copy the record, help"), hint("q", "leave")]
+        }
         Over::None => step_line(work),
         Over::Menu(_) => vec![
             hint("↑↓ or letter", "choose"),

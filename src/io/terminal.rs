@@ -4,7 +4,7 @@
 //! fails. It is called from its drop, from the panic hook and around a step aside;
 //! calling it twice does nothing.
 
-use std::io::{self, Stdout, Write, stdout};
+use std::io::{self, BufWriter, Stdout, Write, stdout};
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use crossterm::cursor::Show;
@@ -27,8 +27,11 @@ static RELEASES: AtomicBool = AtomicBool::new(false);
 /// Whether key releases are to be asked for when the terminal is taken again.
 static RELEASES_LATER: AtomicBool = AtomicBool::new(false);
 
+/// Room for a frame, in bytes: 200 by 60 cells with their styles.
+const FRAME: usize = 64 * 1024;
+
 /// The terminal while the program has it.
-pub type Screen = Terminal<CrosstermBackend<Stdout>>;
+pub type Screen = Terminal<CrosstermBackend<BufWriter<Stdout>>>;
 
 /// Gives the terminal back when dropped.
 #[derive(Debug)]
@@ -105,7 +108,9 @@ impl Drop for Guard {
 /// # Errors
 /// When the size of the terminal can't be read.
 pub fn screen() -> io::Result<Screen> {
-    Terminal::new(CrosstermBackend::new(stdout()))
+    // A frame goes out whole: half a frame is seen, above all over a network.
+    let out = BufWriter::with_capacity(FRAME, stdout());
+    Terminal::new(CrosstermBackend::new(out))
 }
 
 fn enter() -> io::Result<()> {

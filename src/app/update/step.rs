@@ -68,6 +68,10 @@ impl App {
         let Screen::Work(work) = &mut self.screen else {
             return Vec::new();
         };
+        // The step is not on the screen then, and nothing of it can be answered.
+        if work.failed.is_some() && !matches!(action, Action::Help | Action::Leave) {
+            return Vec::new();
+        }
         let over = work.state.ended.is_some() || work.read_only.is_some();
         match action {
             Action::Up => work.step_focus(-1),

@@ -101,7 +101,8 @@ fn after_a_step_aside_at_a_hold_key_releases_are_asked_for_again() {
     t.until("the stop", |t| t.process() == 'T');
     given_back(&t);
     t.signal("CONT");
-    t.wait("the program had been stopped");
+    t.wait("Cancelled");
+    t.wait(READY_TURNS);
     let bytes = String::from_utf8_lossy(&t.bytes()).into_owned();
     assert!(bytes.rfind("\x1b[>11u") > bytes.rfind("\x1b[<1u"));
     t.take_turns();

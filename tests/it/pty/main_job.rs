@@ -53,18 +53,6 @@ fn quick() -> (Shop, Procedure) {
     (shop, loaded.value.unwrap())
 }
 
-/// What is asked where the focus is.
-fn asked(t: &Terminal) -> (String, String) {
-    loop {
-        let rows = t.rows();
-        sleep(Duration::from_millis(12));
-        // A frame may arrive in pieces.
-        if rows == t.rows() {
-            return (t.focus(), rows.join("\n"));
-        }
-    }
-}
-
 fn titled(t: &Terminal, title: &str) -> bool {
     let title = title.to_uppercase();
     t.rows().iter().any(|row| row.trim() == title)
@@ -74,6 +62,13 @@ fn titled(t: &Terminal, title: &str) -> bool {
 fn labels(label: &str, text: &str) -> bool {
     let label = label.trim().trim_end_matches('…').trim_end();
     !label.is_empty() && (text.starts_with(label) || label.starts_with(text))
+}
+
+/// Whether the focus is on the same thing still, whatever is typed there.
+fn same(a: &str, b: &str) -> bool {
+    let field = a.contains("  ");
+    let count = if field { 38 } else { 99 };
+    a.chars().take(count).eq(b.chars().take(count))
 }
 
 struct Walk<'a> {
@@ -155,6 +150,8 @@ impl Walk<'_> {
         let start: String = choice.text.chars().take(40).collect();
         self.t.go_to(&start);
         self.t.send(ENTER);
+        self.t
+            .until("the choice taken", |t| !t.focus().contains(&start));
     }
 }
 
@@ -170,7 +167,8 @@ fn pass(mut walk: Walk<'_>, next: Option<&Step>) {
     });
     let from = Instant::now();
     while !over(t) {
-        let (focus, screen) = asked(t);
+        let focus = t.settled();
+        let screen = t.text();
         if over(t) {
             return;
         }
@@ -183,7 +181,7 @@ fn pass(mut walk: Walk<'_>, next: Option<&Step>) {
         walk.answer(&focus);
         let answered = Instant::now();
         // Lost to an entry still on its way: asked for again.
-        while t.focus() == focus && !over(t) && answered.elapsed() < Duration::from_secs(2) {
+        while same(&t.focus(), &focus) && !over(t) && answered.elapsed() < Duration::from_secs(2) {
             sleep(Duration::from_millis(4));
         }
     }

@@ -38,8 +38,14 @@ fn no_window_is_too_small_to_be_survived() {
     let shop = Shop::small();
     let mut t = shop.at_first_step();
     let widths = [1, 2, 3, 5, 8, 13, 21, 34, 35, 36];
-    for over in ["", "?", ESC] {
+    let views = [
+        ("", "left wheel"),
+        ("?", "HELP AND MORE"),
+        (ESC, "STOP WORK"),
+    ];
+    for (over, shown) in views {
         t.send(over);
+        t.wait(shown);
         for cols in widths {
             for rows in 1..=10 {
                 give(&t, cols, rows);
@@ -47,14 +53,10 @@ fn no_window_is_too_small_to_be_survived() {
         }
         assert!(t.runs(), "{}", t.framed());
         give(&t, 80, 24);
-        match over {
-            "" => t.wait("CHOCK THE WHEELS"),
-            "?" => {
-                t.wait("HELP AND MORE");
-                t.send(ESC);
-                t.wait("CHOCK THE WHEELS");
-            }
-            _ => t.wait("STOP WORK"),
+        t.wait(shown);
+        if over == "?" {
+            t.send(ESC);
+            t.wait("CHOCK THE WHEELS");
         }
     }
 }

@@ -3,6 +3,8 @@
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use std::thread::sleep;
+use std::time::Duration;
 
 use serde_json::Value;
 use tempfile::TempDir;
@@ -148,16 +150,30 @@ impl Terminal {
         row.map_or_else(String::new, |row| row.trim_end().to_owned())
     }
 
+    /// The same, once nothing moves: a frame may arrive in pieces.
+    pub(super) fn settled(&self) -> String {
+        loop {
+            let rows = self.rows();
+            sleep(Duration::from_millis(10));
+            if rows == self.rows() {
+                return self.focus();
+            }
+        }
+    }
+
     /// Moves the focus down until it is on a row with this text.
     #[track_caller]
     pub(super) fn go_to(&self, text: &str) {
         for _ in 0..40 {
-            let focus = self.focus();
+            let focus = self.settled();
             if focus.contains(text) {
                 return;
             }
             self.send(DOWN);
-            self.until("the focus to move", |t| t.focus() != focus);
+            self.until("the focus to move", |t| {
+                let now = t.settled();
+                !now.is_empty() && now != focus
+            });
         }
         panic!("no row {text:?}; on the screen:\n{}", self.framed());
     }
