@@ -1,6 +1,6 @@
 //! Stop work, carrying on, resuming, attesting (S7, S8, S9).
 
-use super::{Turn, is_stale};
+use super::Turn;
 use crate::job::command::{Entry, Person};
 use crate::job::event::Event;
 use crate::job::refusal::Refusal;
@@ -56,26 +56,11 @@ impl Turn<'_> {
     /// What a resume makes stale.
     fn perish(&mut self, by: &Person) {
         let stale = self.holding(|lasts| lasts != Lasts::Job);
-        let stale = stale
-            .into_iter()
-            .filter(|c| self.perishes(c))
-            .collect::<Vec<_>>();
         self.push(Event::Resumed {
             at: self.at,
             by: by.clone(),
             stale,
         });
-    }
-
-    /// Timed conditions go stale on a resume only if their time is up (S7); the
-    /// others at once.
-    fn perishes(&self, condition: &ConditionId) -> bool {
-        let known = self.setup.procedure.conditions.get(condition);
-        match known.map(|c| c.lasts) {
-            Some(Lasts::For(_)) => is_stale(self.setup, &self.state, condition, &self.at),
-            Some(Lasts::Resume | Lasts::Step) => true,
-            Some(Lasts::Job) | None => false,
-        }
     }
 
     /// Leaves for the stop-work route: nothing holds any more, duties stay.

@@ -264,6 +264,24 @@ fn s7_a_timed_condition_waits_at_the_door_when_its_time_is_up_or_the_clock_goes_
 }
 
 #[test]
+fn s7_a_timed_condition_is_asked_again_after_a_resume_though_its_time_is_not_up() {
+    let made = procedure("ask")
+        .conditions("charged", Lasts::For(60_000))
+        .then(step("a", "pass:b").makes("charged"))
+        .then(step("b", "pass:done").needs("charged"));
+    let mut bench = Bench::open(closed(made));
+    bench.confirms();
+    bench.resumes();
+    assert!(matches!(
+        bench.refuses(Command::Confirm),
+        Refusal::Stale { .. }
+    ));
+    bench.attests("charged");
+    bench.confirms();
+    assert_eq!(bench.step(), "done");
+}
+
+#[test]
 fn s7_attesting_with_a_reading_takes_its_limit_and_makes_workings_anew() {
     let mut made = procedure("ask")
         .conditions("low", Lasts::Resume)
