@@ -227,11 +227,11 @@ impl Work {
     }
 
     /// The list may have changed with time: a watch asks, a clock ran out. What was
-    /// in focus stays in focus.
+    /// in focus stays in focus; where nothing was, what comes is.
     pub(super) fn keep_focus(&mut self) {
         let items = self.items();
         let now = self.focus.and_then(|at| items.get(at)).map(|i| &i.kind);
-        if now == self.focus_on.as_ref() {
+        if now.is_some() && now == self.focus_on.as_ref() {
             return;
         }
         let found = self

@@ -8,6 +8,8 @@ use super::shop::Shop;
 use super::terminal::Terminal;
 
 const CARD: &str = "STOP WORK";
+/// The key line, once the card has stood for a second.
+const CARRY_ON: &str = "c carry on";
 
 /// Hammers Esc until the card is up, and then goes on hammering.
 fn hammer(t: &Terminal) {
@@ -23,7 +25,7 @@ fn hammer(t: &Terminal) {
 
 /// Carries on, once it can be done.
 fn carry_on(t: &Terminal, step: &str) {
-    t.wait("carry on where you were");
+    t.wait(CARRY_ON);
     t.send("c");
     t.wait(step);
 }
@@ -105,7 +107,7 @@ fn on_the_card_only_its_own_keys_do_anything_and_carry_on_only_after_a_second() 
         "CHOCK THE WHEELS",
         Duration::from_millis(600).saturating_sub(shown.elapsed()),
     );
-    t.wait("carry on where you were");
+    t.wait(CARRY_ON);
     let entries = shop.entries().len();
     for key in [
         ENTER, " ", "y", "n", "q", "?", "f", "j", "s", "\t", "\x1b[A", CTRL_C,
