@@ -134,6 +134,11 @@ impl Work {
         self.state.system.unwrap_or(self.setup.sheet.system)
     }
 
+    /// A text of the procedure, with the sheet's values in it.
+    pub fn say(&self, text: &str) -> String {
+        self.setup.say(&self.state, text)
+    }
+
     /// The step at hand.
     pub fn step(&self) -> Option<&Step> {
         self.state.step().and_then(|s| self.setup.step(s))

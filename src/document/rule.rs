@@ -16,6 +16,7 @@ mod question;
 mod series;
 mod shape;
 mod sheet_look;
+mod sheet_text;
 mod stop_route;
 mod value_sort;
 
@@ -27,12 +28,13 @@ use crate::procedure::Procedure;
 /// One rule.
 type Rule = fn(&Procedure) -> Vec<Finding>;
 
-const RULES: [Rule; 15] = [
+const RULES: [Rule; 16] = [
     shape::step_shape,
     gate::gate_shape,
     movement::movement_shape,
     choice_count::choice_count,
     sheet_look::sheet_look,
+    sheet_text::sheet_text,
     group::groups,
     limit::impossible_limits,
     protection::advice_guards_people,

@@ -358,3 +358,58 @@ fn the_places_of_rules_are_those_of_the_text() {
     let none = Finding::error(Code::new("x"), Subject::step("nowhere"), "x");
     assert_eq!(loaded.places.place(&none).place, None);
 }
+
+/// What is found where the only step that says "Walk along it." says this instead.
+fn told_of(text: &str) -> Vec<Finding> {
+    with("Walk along it.", text).findings
+}
+
+#[test]
+fn a_text_may_call_for_a_value_that_the_procedure_declares() {
+    let loaded = with("Walk along it.", "Walk along it: {sheet ride}.");
+    assert_eq!(codes(&loaded), Vec::<&str>::new());
+    let step = StepId::new("first__look_round").unwrap();
+    let procedure = loaded.value.unwrap();
+    let said = &procedure.step(&step).unwrap().instructions;
+    assert_eq!(said, &["Walk along it: {sheet ride}."]);
+}
+
+#[test]
+fn a_text_that_calls_for_an_undeclared_value_is_told_the_near_name() {
+    let found = told_of("Walk along it: {sheet rid}.");
+    let first = found.first().unwrap();
+    assert_eq!(first.code.as_str(), "unknown-name");
+    assert!(first.sentence.contains("\"rid\""), "{}", first.sentence);
+    assert!(first.help.iter().any(|h| h.contains("ride")), "{first:?}");
+}
+
+#[test]
+fn a_call_for_a_value_without_its_brace_is_told() {
+    assert_eq!(told_of("Walk {sheet ride along it.").len(), 1);
+}
+
+#[test]
+fn every_text_that_is_filled_in_is_looked_at() {
+    for (old, new) in [
+        ("Nobody under the frame.", "Nobody: {sheet x}."),
+        ("both wheels, front and back", "both wheels, {sheet x}"),
+        (
+            "{\"id\": \"on\", \"text\": \"on\"}",
+            "{\"id\": \"on\", \"text\": \"{sheet x}\"}",
+        ),
+        (
+            "\"title\": \"Chock the wheels\"",
+            "\"title\": \"Chock {sheet ride}\"",
+        ),
+        (
+            "\"title\": \"Chock the wheels\"",
+            "\"title\": \"Chock\", \"see\": \"{sheet x}\"",
+        ),
+        (
+            "\"title\": \"Chock the wheels\"",
+            "\"title\": \"Chock\", \"why\": \"{sheet x}\"",
+        ),
+    ] {
+        assert_eq!(codes(&with(old, new)), ["unknown-name"], "{new}");
+    }
+}

@@ -49,6 +49,12 @@ impl Setup {
         self.procedure.step(id)
     }
 
+    /// A text of the procedure, with the sheet's values in the units that are shown.
+    pub fn say(&self, state: &State, text: &str) -> String {
+        let system = state.system.unwrap_or(self.sheet.system);
+        self.sheet.fill(text, system)
+    }
+
     /// The instrument that a job uses in a role.
     pub fn instrument(&self, state: &State, role: &RoleId) -> Option<&Instrument> {
         self.instruments.list.get(state.roles.get(role)?)

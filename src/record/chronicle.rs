@@ -29,7 +29,7 @@ fn done(setup: &Setup, state: &State, told: &Told) -> String {
             "{bytes} bytes of a torn line were cut from the end and kept aside (SHA-256 {hash})"
         ),
         Command::SignOn { .. } => "took the keyboard".to_owned(),
-        Command::Tick { tick, answer } => ticked(step, tick, answer),
+        Command::Tick { tick, answer } => ticked(setup, state, step, tick, answer),
         Command::Read { reading, entry } => read(setup, state, told, reading, entry),
         Command::Witness { reading, by, entry } => {
             format!(
@@ -63,7 +63,10 @@ fn done(setup: &Setup, state: &State, told: &Told) -> String {
         Command::GoOn => "went on".to_owned(),
         Command::Choose { choice } => {
             let known = step.and_then(|step| step.choices().iter().find(|c| &c.id == choice));
-            let text = known.map_or_else(|| choice.to_string(), |choice| choice.text.clone());
+            let text = known.map_or_else(
+                || choice.to_string(),
+                |choice| setup.say(state, &choice.text),
+            );
             format!("saw: {text}")
         }
         Command::CallStop => "STOPPED WORK".to_owned(),
@@ -93,9 +96,15 @@ fn done(setup: &Setup, state: &State, told: &Told) -> String {
     }
 }
 
-fn ticked(step: Option<&Step>, id: &TickId, answer: &Answer) -> String {
+fn ticked(
+    setup: &Setup,
+    state: &State,
+    step: Option<&Step>,
+    id: &TickId,
+    answer: &Answer,
+) -> String {
     let tick = step.and_then(|step| step.ticks.iter().find(|tick| &tick.id == id));
-    let text = tick.map_or_else(|| id.to_string(), |tick| tick.text.clone());
+    let text = tick.map_or_else(|| id.to_string(), |tick| setup.say(state, &tick.text));
     let answer = match (answer, tick) {
         (Answer::Yes(words), Some(tick)) if words.is_empty() => tick.yes.clone(),
         (Answer::Yes(words), Some(tick)) => format!("{}: {words}", tick.yes),

@@ -13,7 +13,7 @@ use super::show::{
     value_title,
 };
 use crate::job::{Mode, Place};
-use crate::procedure::{Body, Lasts, Outcome, Phase, Procedure, Step, StepId};
+use crate::procedure::{Body, Lasts, Outcome, Phase, Step, StepId};
 
 /// What every stop card says before anything else.
 pub const GENERAL_STOP: [&str; 3] = [
@@ -122,12 +122,17 @@ fn place(account: &Account<'_>, paper: &mut Paper) {
         .as_ref()
         .map_or_else(String::new, |place| format!(" ({place})"));
     paper.line(2, &format!("{before}: {}{stands}", step.title));
-    instructions(step, 4, paper);
+    instructions(account, step, 4, paper);
 }
 
-fn instructions(step: &Step, indent: usize, paper: &mut Paper) {
+/// A text of the procedure, with the sheet's values in it.
+fn say(account: &Account<'_>, text: &str) -> String {
+    account.setup.say(account.state, text)
+}
+
+fn instructions(account: &Account<'_>, step: &Step, indent: usize, paper: &mut Paper) {
     for (number, instruction) in step.instructions.iter().enumerate() {
-        let line = format!("{}. {instruction}", number + 1);
+        let line = format!("{}. {}", number + 1, say(account, instruction));
         paper.hanging(indent, indent + 3, &line);
     }
 }
@@ -138,7 +143,6 @@ fn make_safe(account: &Account<'_>, paper: &mut Paper) {
     for line in GENERAL_STOP {
         paper.line(2, line);
     }
-    let procedure = &account.setup.procedure;
     let Some(phase) = stop_phase(account) else {
         paper.line(
             2,
@@ -147,10 +151,10 @@ fn make_safe(account: &Account<'_>, paper: &mut Paper) {
         return;
     };
     for line in &phase.stop_card {
-        paper.line(2, line);
+        paper.line(2, &say(account, line));
     }
     paper.line(2, "Then, trusting nothing that was said before:");
-    route(procedure, &phase.stop, paper);
+    route(account, &phase.stop, paper);
 }
 
 /// The phase whose stop card counts: that of the step it is in, or at a door of
@@ -166,7 +170,8 @@ fn stop_phase<'a>(account: &Account<'a>) -> Option<&'a Phase> {
 }
 
 /// Every step that can be met from the first of the route, nearest first.
-fn route(procedure: &Procedure, first: &StepId, paper: &mut Paper) {
+fn route(account: &Account<'_>, first: &StepId, paper: &mut Paper) {
+    let procedure = &account.setup.procedure;
     let mut numbers: BTreeMap<StepId, usize> = BTreeMap::new();
     let mut order: Vec<&Step> = Vec::new();
     let mut seen: BTreeSet<StepId> = [first.clone()].into();
@@ -185,15 +190,22 @@ fn route(procedure: &Procedure, first: &StepId, paper: &mut Paper) {
     }
     for (at, step) in order.iter().enumerate() {
         paper.hanging(2, 6, &format!("[{}] {}", at + 1, step.title));
-        instructions(step, 6, paper);
+        instructions(account, step, 6, paper);
         for tick in &step.ticks {
-            paper.hanging(6, 8, &format!("{}: {} / {}", tick.text, tick.yes, tick.no));
+            let asks = say(account, &tick.text);
+            paper.hanging(6, 8, &format!("{asks}: {} / {}", tick.yes, tick.no));
         }
-        ways(step, &numbers, at + 2, paper);
+        ways(account, step, &numbers, at + 2, paper);
     }
 }
 
-fn ways(step: &Step, numbers: &BTreeMap<StepId, usize>, next: usize, paper: &mut Paper) {
+fn ways(
+    account: &Account<'_>,
+    step: &Step,
+    numbers: &BTreeMap<StepId, usize>,
+    next: usize,
+    paper: &mut Paper,
+) {
     let number = |id: &StepId| numbers.get(id).copied().unwrap_or_default();
     match &step.body {
         Body::Look { choices, .. } => {
@@ -201,7 +213,11 @@ fn ways(step: &Step, numbers: &BTreeMap<StepId, usize>, next: usize, paper: &mut
                 paper.hanging(
                     6,
                     8,
-                    &format!("{}: go to [{}]", choice.text, number(&choice.to)),
+                    &format!(
+                        "{}: go to [{}]",
+                        say(account, &choice.text),
+                        number(&choice.to)
+                    ),
                 );
             }
         }

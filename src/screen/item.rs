@@ -358,13 +358,13 @@ fn plain(work: &Work, item: &Item, focused: bool, wide: usize, theme: Theme) -> 
             let choice = work
                 .step()
                 .and_then(|s| s.choices().iter().find(|c| &c.id == id));
-            let text = choice.map_or("", |c| c.text.as_str());
+            let text = work.say(choice.map_or("", |c| c.text.as_str()));
             let style = if focused {
                 theme.focus()
             } else {
                 Style::default()
             };
-            hanging(lead, style, text, wide, style)
+            hanging(lead, style, &text, wide, style)
         }
         ItemKind::Attest(condition, _) => {
             let known = work.setup.procedure.conditions.get(condition);
@@ -464,10 +464,11 @@ fn tick(
     };
     let head = format!("{}{state} ", mark(focused));
     let room = wide.saturating_sub(width(&said) + 3);
-    if width(&tick.text) + width(&head) <= room {
+    let asks = work.say(&tick.text);
+    if width(&asks) + width(&head) <= room {
         let text = format!(
             "{:<1$}",
-            clip(&tick.text, room),
+            clip(&asks, room),
             room.saturating_sub(width(&head))
         );
         return vec![Line::from(vec![
@@ -477,7 +478,7 @@ fn tick(
             Span::styled(clip(&said, wide), style),
         ])];
     }
-    let mut lines = hanging(&head, line, &tick.text, wide, line);
+    let mut lines = hanging(&head, line, &asks, wide, line);
     lines.extend(hanging("     ", Style::default(), &said, wide, style));
     lines
 }

@@ -112,7 +112,7 @@ fn why(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     };
     let mut lines = block(&step.title.to_uppercase(), wide, 1, theme.title());
     for text in &step.why {
-        lines.extend(block(text, wide, 1, plain));
+        lines.extend(block(&work.say(text), wide, 1, plain));
     }
     if step.why.is_empty() {
         lines.extend(block(
@@ -154,7 +154,7 @@ fn why(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
         ]));
         lines.extend(block(&hazard.consequence, wide, 3, plain));
         for text in &hazard.avoid {
-            lines.extend(block(text, wide, 3, plain));
+            lines.extend(block(&work.say(text), wide, 3, plain));
         }
     }
     lines.push(Line::default());
@@ -382,7 +382,7 @@ fn row_words(work: &Work, row: &ReviewRow) -> String {
                 Some(Answer::NotApplicable(why)) => format!("does not apply: {why}"),
                 None => String::new(),
             };
-            format!("{text}: {said}")
+            format!("{}: {said}", work.say(text))
         }
     }
 }

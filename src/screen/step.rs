@@ -249,7 +249,7 @@ fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: Theme) -> Ve
     let mut title = title_lines(work, step, wide, theme);
     let instructions = instruction_lines(work, step, wide);
     for detail in [Detail::Full, Detail::Short, Detail::Least] {
-        let mut lines = caution_lines(&cautions, wide, detail, theme);
+        let mut lines = caution_lines(work, &cautions, wide, detail, theme);
         if !lines.is_empty() {
             lines.push(Line::default());
         }
@@ -296,6 +296,7 @@ pub(super) fn sign(signal: Signal) -> String {
 }
 
 fn caution_lines(
+    work: &Work,
     hazards: &[&Hazard],
     wide: usize,
     detail: Detail,
@@ -325,11 +326,12 @@ fn caution_lines(
         Detail::Full => {
             under(&format!("{}.", first.consequence.trim_end_matches('.')));
             for avoid in &first.avoid {
-                under(avoid);
+                under(&work.say(avoid));
             }
         }
         Detail::Short | Detail::Least => {
             let avoid = first.avoid.first().map_or("", String::as_str);
+            let avoid = work.say(avoid);
             let said = format!("{}. {avoid}", first.consequence.trim_end_matches('.'));
             let short = wrap(&said, wide.saturating_sub(3));
             for line in short.into_iter().take(2) {
@@ -423,11 +425,12 @@ pub(super) fn instruction_lines(work: &Work, step: &Step, wide: usize) -> Vec<Li
     }
     if !(work.setup.procedure.is_movement(step) && work.page == Page::Answers) {
         for (n, text) in step.instructions.iter().enumerate() {
-            lines.extend(hanging(&format!(" {}  ", n + 1), plain, text, wide, plain));
+            let text = work.say(text);
+            lines.extend(hanging(&format!(" {}  ", n + 1), plain, &text, wide, plain));
         }
     }
     if !step.see.is_empty() {
-        let text = format!("You should see: {}", step.see.join(" "));
+        let text = format!("You should see: {}", work.say(&step.see.join(" ")));
         lines.extend(block(&text, wide, 1, plain));
     }
     if work.page == Page::Move {

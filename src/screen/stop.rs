@@ -33,7 +33,7 @@ pub(super) fn card(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
             lines.extend(hanging(
                 " - ",
                 Style::default(),
-                text,
+                &work.say(text),
                 wide,
                 Style::default(),
             ));
@@ -107,7 +107,7 @@ pub(super) fn not_safe(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) 
             lines.extend(hanging(
                 " - ",
                 Style::default(),
-                text,
+                &work.say(text),
                 wide,
                 Style::default(),
             ));
@@ -124,7 +124,7 @@ pub(super) fn not_safe(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) 
             lines.extend(hanging(
                 " - ",
                 Style::default(),
-                text,
+                &work.say(text),
                 wide,
                 Style::default(),
             ));

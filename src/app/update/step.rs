@@ -257,7 +257,7 @@ fn answer_letter(work: &mut Work, letter: char, offset: i32) -> Vec<Effect> {
             let no = answer_key(&tick.no, 'n');
             let answer = if letter == yes || (letter == 'y' && no != 'y') {
                 if tick.words {
-                    let asks = format!("{}: type it.", tick.text);
+                    let asks = format!("{}: type it.", work.say(&tick.text));
                     ask(work, Purpose::Words(tick.id), &asks);
                     return Vec::new();
                 }
@@ -265,7 +265,7 @@ fn answer_letter(work: &mut Work, letter: char, offset: i32) -> Vec<Effect> {
             } else if letter == no || (letter == 'n' && yes != 'n') {
                 Answer::No
             } else if letter == 'd' && tick.may_not_apply {
-                let asks = format!("{}: why does it not apply?", tick.text);
+                let asks = format!("{}: why does it not apply?", work.say(&tick.text));
                 ask(work, Purpose::NotApplicable(tick.id), &asks);
                 return Vec::new();
             } else {

@@ -36,7 +36,7 @@ pub(crate) fn standing(setup: &Setup, state: &State, step: &Step, at: &At) -> St
         .ticks
         .iter()
         .filter(|t| current.ticks.get(&t.id) == Some(&Answer::No))
-        .map(|t| t.text.clone())
+        .map(|t| setup.say(state, &t.text))
         .collect();
     let apart = witnesses_apart(setup, state, step);
     let bad: Vec<String> = bad.into_iter().chain(apart).collect();
@@ -68,7 +68,7 @@ fn open_items(setup: &Setup, state: &State, step: &Step) -> Vec<String> {
     let ticks = step.ticks.iter();
     let mut open: Vec<String> = ticks
         .filter(|t| !current.ticks.contains_key(&t.id))
-        .map(|t| t.text.clone())
+        .map(|t| setup.say(state, &t.text))
         .collect();
     let title = |id: &ValueId| {
         let known = setup.procedure.value(id);
