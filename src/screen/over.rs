@@ -143,7 +143,8 @@ fn why(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
         lines.extend(block(&text, wide, 1, theme.title()));
         lines.extend(block(&limit.why, wide, 3, plain));
         for text in &limit.too_close {
-            lines.extend(block(&format!("Too close to call: {text}"), wide, 3, plain));
+            let said = text.trim_start_matches("Too close: ");
+            lines.extend(block(&format!("Too close to call: {said}"), wide, 3, plain));
         }
     }
     for hazard in hazards(work, step) {

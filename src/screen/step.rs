@@ -29,13 +29,13 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> 
 pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> u16 {
     let short: String = work.id.chars().skip(9).take(4).collect();
     let procedure = &work.setup.procedure;
-    let place = place_words(work);
+    let phase = phase_words(work);
     let revision = format!("  rev {}", procedure.revision);
-    let room = usize::from(area.width).saturating_sub(width(&place) + width(&revision) + 4);
+    let room = usize::from(area.width).saturating_sub(width(&phase) + width(&revision) + 4);
     let names = format!("{short}  {}  {}", work.setup.sheet.title, procedure.title);
     let left = format!("{}{revision}", clip(&names, room));
     let mut row = area.top();
-    bar(buf, area, row, &left, &place, theme.header());
+    bar(buf, area, row, &left, &phase, theme.header());
     row += 1;
     if work.setup.mode == Mode::Practice {
         bar(
@@ -62,9 +62,14 @@ pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) ->
     row + 1 - area.top()
 }
 
-/// Phase and place, and what to bring next.
+/// The phase.
+fn phase_words(work: &Work) -> String {
+    work.phase().map_or("", |p| p.title.as_str()).to_uppercase()
+}
+
+/// Phase and place.
 pub(super) fn place_words(work: &Work) -> String {
-    let phase = work.phase().map_or("", |p| p.title.as_str()).to_uppercase();
+    let phase = phase_words(work);
     let place = work.step().and_then(|s| s.place.clone());
     match place {
         Some(place) => format!("{phase} · {place}"),
@@ -394,7 +399,20 @@ fn countdown(work: &Work, theme: Theme) -> Vec<Line<'static>> {
 }
 
 fn title_lines(work: &Work, step: &Step, wide: usize, theme: Theme) -> Vec<Line<'static>> {
-    let mut lines = block(&step.title.to_uppercase(), wide, 1, theme.title());
+    let title = step.title.to_uppercase();
+    let place = step.place.as_deref().unwrap_or("");
+    let mut lines = block(&title, wide, 1, theme.title());
+    if !place.is_empty() {
+        let here = clip(place, wide.saturating_sub(2));
+        let gap = wide.saturating_sub(width(&title) + width(&here) + 2);
+        match lines.as_mut_slice() {
+            [only] if gap >= 2 => {
+                only.push_span(Span::raw(" ".repeat(gap)));
+                only.push_span(Span::styled(here, theme.faint()));
+            }
+            _ => lines.extend(block(&format!("at: {place}"), wide, 1, theme.faint())),
+        }
+    }
     if work.state.repeating.is_some() {
         lines.extend(block("repeated in place", wide, 1, theme.message()));
     }

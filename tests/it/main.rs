@@ -12,6 +12,7 @@
 mod behaviour;
 mod document;
 mod engine;
+mod gauge;
 mod proof;
 #[cfg(unix)]
 mod pty;

@@ -1,4 +1,10 @@
 //! What is offered is taken, and what is not offered is refused.
+#![expect(
+    clippy::too_many_lines,
+    clippy::type_complexity,
+    clippy::unnecessary_to_owned,
+    reason = "one list of every command, each beside the offer that answers for it"
+)]
 
 use levelhand::job::{Answer, Command, Correction, Offer};
 use levelhand::procedure::{Body, ConditionId, ValueId};
@@ -120,7 +126,7 @@ pub(super) fn everything(bench: &Bench) -> Vec<(Command, Box<dyn Fn(&Offer) -> b
 pub(super) fn check(seed: u64, bench: &Bench) {
     let offers = bench.offers();
     for (command, answers) in everything(bench) {
-        let offered = offers.iter().any(|o| answers(o));
+        let offered = offers.iter().any(&answers);
         let decided = levelhand::job::decide(&bench.setup, &bench.state, &command, bench.at);
         assert_eq!(
             offered,
@@ -134,11 +140,11 @@ pub(super) fn check(seed: u64, bench: &Bench) {
 /// The correction of something in the log, if there is one to make.
 pub(super) fn correction(bench: &Bench, turn: usize) -> Option<Command> {
     let values: Vec<&ValueId> = bench.state.values.keys().collect();
-    if turn % 3 > 0 && !values.is_empty() {
+    if !turn.is_multiple_of(3) && !values.is_empty() {
         return Some(Command::Correct {
             what: Correction::Reading {
                 reading: values[turn % values.len()].clone(),
-                entry: entry(mm(if turn % 2 == 0 { 150.0 } else { 40.0 })),
+                entry: entry(mm(if turn.is_multiple_of(2) { 150.0 } else { 40.0 })),
             },
             reason: "misread".to_owned(),
         });
@@ -157,7 +163,7 @@ pub(super) fn correction(bench: &Bench, turn: usize) -> Option<Command> {
         Body::Ordinary { .. } | Body::End(_) => Correction::Tick {
             step: step.clone(),
             tick: known.ticks.first()?.id.clone(),
-            answer: if turn % 2 == 0 {
+            answer: if turn.is_multiple_of(2) {
                 Answer::No
             } else {
                 Answer::Yes(String::new())

@@ -42,6 +42,7 @@ const DEADLY: [&str; 7] = [
 ];
 
 /// Confirms, ticks, lasting and watches, which random graphs lack.
+#[expect(clippy::too_many_lines, reason = "one enrichment after the other")]
 fn enrich(chance: &mut Chance, made: &mut Procedure) {
     let first: ValueId = id("v0");
     for condition in made.conditions.values_mut() {
@@ -410,8 +411,11 @@ fn act(seed: u64, bench: &mut Bench, shadow: &mut Shadow, command: Command) -> b
 /// Weighs offers: answers often, stop work seldom.
 fn pick(chance: &mut Chance, offers: &[Offer]) -> Option<Offer> {
     let weight = |offer: &Offer| match offer {
-        Offer::CallStop | Offer::TakeStop | Offer::LeaveRepeat => 1,
-        Offer::Tick { answered: true, .. } | Offer::Read { accepted: true, .. } => 1,
+        Offer::CallStop
+        | Offer::TakeStop
+        | Offer::LeaveRepeat
+        | Offer::Tick { answered: true, .. }
+        | Offer::Read { accepted: true, .. } => 1,
         _ => 8,
     };
     let whole: usize = offers.iter().map(weight).sum();

@@ -170,7 +170,8 @@ fn answer(bytes: &[u8], (row, column): (u16, u16)) -> String {
         said.push_str("\x1b[?62c");
     }
     if asked.contains("\x1b[6n") {
-        said.push_str(&format!("\x1b[{};{}R", row + 1, column + 1));
+        let at = format!("\x1b[{};{}R", row + 1, column + 1);
+        said.push_str(&at);
     }
     said
 }
@@ -209,12 +210,11 @@ impl Terminal {
     pub(super) fn until(&self, what: &str, mut is: impl FnMut(&Self) -> bool) {
         let from = Instant::now();
         while !is(self) {
-            if from.elapsed() > SOON {
-                panic!(
-                    "waited for {what} in vain; on the screen:\n{}",
-                    self.framed()
-                );
-            }
+            assert!(
+                from.elapsed() <= SOON,
+                "waited for {what} in vain; on the screen:\n{}",
+                self.framed()
+            );
             sleep(LOOK);
         }
     }
