@@ -65,7 +65,7 @@ impl Terminal {
         self.repeat(" ", " ", |t| {
             full = t.shows("NOW LET GO") && !t.shows(READY_HOLD);
             begun |= t.shows("Keep holding");
-            !full && !(begun && !t.shows("Keep holding"))
+            !full && (!begun || t.shows("Keep holding"))
         });
         full
     }
