@@ -82,6 +82,7 @@ fn ctrl_z_steps_aside_and_comes_back() {
     let t = shop.at_first_step();
     t.send(CTRL_Z);
     t.until("the stop", |t| t.process() == 'T');
+    t.until("the rest", |t| !t.state(vt100::Screen::alternate_screen));
     given_back(&t);
     t.signal("CONT");
     t.until("the step again", |t| {
@@ -99,6 +100,7 @@ fn after_a_step_aside_at_a_hold_key_releases_are_asked_for_again() {
     t.wait(READY_TURNS);
     t.send(CTRL_Z);
     t.until("the stop", |t| t.process() == 'T');
+    t.until("the rest", |t| !t.state(vt100::Screen::alternate_screen));
     given_back(&t);
     t.signal("CONT");
     t.wait("Cancelled");

@@ -2,6 +2,7 @@
 //! terminal would, what it asks of the terminal is answered, what is typed goes in
 //! as bytes. Waits end by what is on the screen or by a deadline, never by a guess.
 
+use std::fmt::Write as _;
 use std::io::{Read, Write};
 use std::num::NonZeroU16;
 use std::path::Path;
@@ -170,8 +171,7 @@ fn answer(bytes: &[u8], (row, column): (u16, u16)) -> String {
         said.push_str("\x1b[?62c");
     }
     if asked.contains("\x1b[6n") {
-        let at = format!("\x1b[{};{}R", row + 1, column + 1);
-        said.push_str(&at);
+        let _never = write!(said, "\x1b[{};{}R", row + 1, column + 1);
     }
     said
 }
