@@ -412,6 +412,9 @@ fn go_on(work: &Work, outcome: Outcome) -> String {
     let to = to.map_or("the next step", |s| s.title.as_str());
     match outcome {
         Outcome::Pass => format!("Enter: go on to \"{to}\""),
+        Outcome::Fail if work.age_left().is_some_and(|left| left > 0) => {
+            format!("the time is not up yet; Enter: give up waiting, go on to \"{to}\"")
+        }
         Outcome::TooClose => format!("too close to call; Enter: go on to \"{to}\""),
         Outcome::Fail | Outcome::Lapsed | Outcome::Spent => {
             format!("not as it must be; Enter: go on to \"{to}\"")
