@@ -55,11 +55,17 @@ fn quick() -> (Shop, Procedure) {
 
 fn titled(t: &Terminal, title: &str) -> bool {
     let title = title.to_uppercase();
-    t.rows().iter().any(|row| row.trim() == title)
+    // The place may stand beside it.
+    let beside = format!("{title}  ");
+    t.rows()
+        .iter()
+        .any(|row| row.trim() == title || row.trim().starts_with(&beside))
 }
 
-/// Whether a label that may have been cut is this text.
+/// Whether a label that may have been cut is this text; a value of the sheet in
+/// it may be anything.
 fn labels(label: &str, text: &str) -> bool {
+    let text = text.split("{sheet ").next().unwrap_or(text);
     let label = label.trim().trim_end_matches('…').trim_end();
     !label.is_empty() && (text.starts_with(label) || label.starts_with(text))
 }
@@ -105,7 +111,9 @@ impl Walk<'_> {
 
     fn tick(&self, text: &str) {
         let text = text.split("   ").next().unwrap();
-        let tick = self.step.ticks.iter().find(|tick| labels(text, &tick.text));
+        let ticks = &self.step.ticks;
+        let exact = ticks.iter().find(|tick| tick.text == text.trim());
+        let tick = exact.or_else(|| ticks.iter().find(|tick| labels(text, &tick.text)));
         let tick = tick.unwrap_or_else(|| panic!("no tick {text:?}\n{}", self.t.framed()));
         let given = &self.answers["ticks"];
         let given = given.get(tick.id.as_str()).unwrap_or(&given["*"]);
@@ -151,7 +159,8 @@ impl Walk<'_> {
         let choices = self.step.choices();
         let choice = choices.iter().find(|c| Some(c.id.as_str()) == wanted);
         let choice = choice.unwrap_or_else(|| panic!("nothing in focus\n{}", self.t.framed()));
-        let start: String = choice.text.chars().take(40).collect();
+        let text = choice.text.split("{sheet ").next().unwrap();
+        let start: String = text.chars().take(40).collect();
         self.t.go_to(&start);
         self.t.send(ENTER);
         self.t
