@@ -64,11 +64,8 @@ fn done(setup: &Setup, state: &State, told: &Told) -> String {
         Command::GoOn => "went on".to_owned(),
         Command::Choose { choice } => {
             let known = step.and_then(|step| step.choices().iter().find(|c| &c.id == choice));
-            let text = known.map_or_else(
-                || choice.to_string(),
-                |choice| setup.say(state, &choice.text),
-            );
-            format!("saw: {text}")
+            let text = known.map_or(choice.as_str(), |choice| &choice.text);
+            format!("saw: {}", setup.say(state, text))
         }
         Command::CallStop => "STOPPED WORK".to_owned(),
         Command::CarryOn => "carried on from the stop card".to_owned(),
