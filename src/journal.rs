@@ -56,7 +56,7 @@ pub use holder::{Holder, Lock};
 pub use job_id::{DirId, JobId};
 pub use ledger::{Agreement, Difference, Disagreement, Ledger, fold, signer};
 pub use opening::{Beginning, Resumed, create, look, resume};
-pub use reading::{Head, Opened, Tail, read};
+pub use reading::{Head, Opened, Reading, Tail, read};
 pub use recovery::Removed;
 pub use stamp::Stamp;
 pub use storage::{Sink, Storage, copy_to, ensure_dir, replace};
@@ -64,4 +64,4 @@ pub use wire::{
     JOURNAL_FORMAT, NotUnderstood, Part, Pins, Told, at_of, pins, understand, write_command,
     write_events, write_open,
 };
-pub use writer::{RESERVE_BYTES, Writer};
+pub use writer::{KEPT_BYTES, RESERVE_BYTES, Writer};

@@ -74,7 +74,7 @@ impl Clerk {
                 at,
             } => {
                 let desk = self.desk.as_mut()?;
-                Some(match desk.keep(*command, events, at) {
+                Some(match desk.keep(&command, events, at) {
                     Ok(()) => Reply::Durable,
                     Err(error) => Reply::StorageFailed(error.to_string()),
                 })
@@ -189,11 +189,11 @@ impl Clerk {
     fn show(&self, id: &str) -> Reply {
         let shown = JobId::parse(id)
             .map_err(DeskError::from)
-            .and_then(|job| Desk::read(self.site.clone(), &job));
+            .and_then(|job| Desk::read_all(self.site.clone(), &job));
         match shown {
-            Ok(desk) => Reply::Page {
+            Ok((desk, told)) => Reply::Page {
                 title: format!("RECORD OF {id}"),
-                lines: record::page(&desk.account())
+                lines: record::page(&desk.account(&told))
                     .lines()
                     .map(str::to_owned)
                     .collect(),

@@ -2,7 +2,8 @@
 //!
 //! Invariants: nothing counts as done before its entry is on disk (P2); the
 //! state is the fold of confirmed entries (P1); a job whose record and engine do
-//! not agree is read and not continued (P5). A command is given in one go
+//! not agree is read and not continued (P5). Entries are folded one by one and not
+//! kept: only [`Desk::read_all`] gives them, for pages. A command is given in one go
 //! ([`Desk::act`]), in halves ([`Desk::prepare`], [`Desk::commit`]) with the append
 //! between them, or decided already ([`Desk::keep`]).
 //!
@@ -16,6 +17,8 @@ mod site;
 
 #[cfg(test)]
 mod tests;
+
+use std::collections::BTreeSet;
 
 use crate::job::{At, Command, Event, Refusal, Setup, State, decide};
 use crate::journal::{
@@ -70,7 +73,9 @@ pub(crate) struct Desk {
     setup: Setup,
     pins: Pins,
     state: State,
-    told: Vec<Told>,
+    begun: At,
+    /// Every session that has entries.
+    sessions: BTreeSet<u32>,
     head: Head,
     agreement: Option<Agreement>,
     hand: Hand,
@@ -85,7 +90,7 @@ pub(crate) struct Prepared {
     pub(crate) draft: Draft,
     /// What follows once it is on disk.
     pub(crate) events: Vec<Event>,
-    told: Told,
+    at: At,
 }
 
 impl Desk {
@@ -113,9 +118,9 @@ impl Desk {
         self.head
     }
 
-    /// Its entries.
-    pub(crate) fn told(&self) -> &[Told] {
-        &self.told
+    /// When it was begun.
+    pub(crate) const fn begun(&self) -> At {
+        self.begun
     }
 
     /// Why it can't be continued, if it can't.
@@ -157,13 +162,14 @@ impl Desk {
         }
     }
 
-    /// The job as the record shows it.
-    pub(crate) fn account(&self) -> Account<'_> {
+    /// The job as the record shows it; `told` are its entries, as
+    /// [`Desk::read_all`] gives them.
+    pub(crate) fn account<'a>(&'a self, told: &'a [Told]) -> Account<'a> {
         Account {
             setup: &self.setup,
             pins: &self.pins,
             state: &self.state,
-            told: &self.told,
+            told,
             head: self.head,
             agreement: self.agreement.as_ref(),
         }
@@ -171,7 +177,8 @@ impl Desk {
 
     /// The status sheet as it stands.
     pub(crate) fn status_sheet(&self) -> String {
-        status_sheet(&self.account())
+        // The sheet tells the state and no entry.
+        status_sheet(&self.account(&[]))
     }
 
     /// Decides a command and makes its entry; nothing is written and nothing has
@@ -187,36 +194,21 @@ impl Desk {
         let at = self.at();
         let events = decide(&self.setup, &self.state, command, at)?;
         let by = signer(&self.state, command).unwrap_or_default().to_owned();
-        let program = self.site.program();
-        let opens = matches!(command, Command::Resume { .. });
         let draft = Draft {
             at: self.site.stamp_of(at),
             session: self.session,
             dir: self.dir.clone(),
-            by: by.clone(),
-            command: write_command(command, program)?,
+            by,
+            command: write_command(command, self.site.program())?,
             events: write_events(&events)?,
         };
-        let told = Told {
-            seq: self.head.count,
-            at,
-            by,
-            command: command.clone(),
-            events: events.clone(),
-            pins: None,
-            program: opens.then(|| program.to_owned()),
-        };
-        Ok(Prepared {
-            draft,
-            events,
-            told,
-        })
+        Ok(Prepared { draft, events, at })
     }
 
     /// Folds a command whose entry is on disk; `head` is what the writer gave.
-    pub(crate) fn commit(&mut self, prepared: Prepared, head: Head) {
-        fold(&mut self.state, prepared.told.at, &prepared.events);
-        self.told.push(prepared.told);
+    pub(crate) fn commit(&mut self, prepared: &Prepared, head: Head) {
+        fold(&mut self.state, prepared.at, &prepared.events);
+        self.sessions.insert(prepared.at.session);
         self.head = head;
     }
 
@@ -229,12 +221,11 @@ impl Desk {
     pub(crate) fn act(&mut self, command: &Command) -> Result<Vec<Event>, DeskError> {
         let prepared = self.prepare(command)?;
         let head = self.writer()?.append(&prepared.draft)?;
-        let events = prepared.events.clone();
-        self.commit(prepared, head);
-        if moves_on(&events) {
+        self.commit(&prepared, head);
+        if moves_on(&prepared.events) {
             self.write_sheet();
         }
-        Ok(events)
+        Ok(prepared.events)
     }
 
     /// Whoever may write.

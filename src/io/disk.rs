@@ -22,6 +22,10 @@ impl Storage for Disk {
         fs::read(path)
     }
 
+    fn open(&self, path: &Path) -> io::Result<Box<dyn io::Read>> {
+        Ok(Box::new(File::open(path)?))
+    }
+
     fn list(&self, dir: &Path) -> io::Result<Vec<String>> {
         let mut names = Vec::new();
         for entry in fs::read_dir(dir)? {
@@ -197,11 +201,13 @@ mod tests {
             .unwrap()
             .write(b"{\"v\":1,")
             .unwrap();
-        let resumed = resume(&Disk, folder.clone(), &holder("A. Nother")).unwrap();
+        let mut entries = 0;
+        let by = holder("A. Nother");
+        let resumed = resume(&Disk, folder.clone(), &by, &mut |_| entries += 1).unwrap();
         assert_eq!(
             (
                 resumed.writer.head(),
-                resumed.entries.len(),
+                entries,
                 resumed.has_reserve
             ),
             (head, 2, true)
@@ -213,7 +219,7 @@ mod tests {
         );
         assert_eq!(
             fs::read(folder.journal()).unwrap(),
-            resumed.writer.confirmed()
+            *resumed.writer.confirmed(&Disk).unwrap()
         );
         assert_eq!(fs::read(folder.status()).unwrap(), b"second");
         assert_eq!(
@@ -226,14 +232,15 @@ mod tests {
     fn tells_a_second_writer_who_holds_the_job_and_lets_it_look() {
         let dir = tempfile::tempdir().unwrap();
         let (folder, writer) = begin(dir.path());
-        let refused = resume(&Disk, folder.clone(), &holder("B. Nother")).unwrap_err();
+        let by = holder("B. Nother");
+        let refused = resume(&Disk, folder.clone(), &by, &mut |_| {}).unwrap_err();
         assert!(
             matches!(&refused, Failure::Held { holder: Some(found), .. } if found.who == "A. Nother"),
             "{refused}"
         );
         assert_eq!(look(&Disk, &folder).unwrap().head, writer.head());
         drop(writer);
-        resume(&Disk, folder, &holder("B. Nother")).unwrap();
+        resume(&Disk, folder, &by, &mut |_| {}).unwrap();
     }
 
     #[test]
@@ -241,7 +248,7 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let folder = Folder::new(dir.path(), &seed::job_id(Clock::start().now()).unwrap());
         assert!(matches!(
-            resume(&Disk, folder.clone(), &holder("A")),
+            resume(&Disk, folder.clone(), &holder("A"), &mut |_| {}),
             Err(Failure::NoJob { .. })
         ));
         assert!(matches!(look(&Disk, &folder), Err(Failure::NoJob { .. })));

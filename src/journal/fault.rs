@@ -236,7 +236,7 @@ impl Memory {
         })
     }
 
-    fn open(&self, name: &'static str, path: &Path, how: How) -> io::Result<Box<dyn Sink>> {
+    fn sink(&self, name: &'static str, path: &Path, how: How) -> io::Result<Box<dyn Sink>> {
         let ino = self.change(name, |machine| machine.open(path, how))?;
         Ok(Box::new(Handle {
             disk: self.clone(),
@@ -356,6 +356,10 @@ impl Storage for Memory {
         })
     }
 
+    fn open(&self, path: &Path) -> io::Result<Box<dyn io::Read>> {
+        Ok(Box::new(io::Cursor::new(self.read(path)?)))
+    }
+
     fn list(&self, dir: &Path) -> io::Result<Vec<String>> {
         self.change("list", |machine| machine.list(dir))
     }
@@ -376,15 +380,15 @@ impl Storage for Memory {
     }
 
     fn create_new(&self, path: &Path) -> io::Result<Box<dyn Sink>> {
-        self.open("create_new", path, How::New)
+        self.sink("create_new", path, How::New)
     }
 
     fn append(&self, path: &Path) -> io::Result<Box<dyn Sink>> {
-        self.open("append", path, How::Old)
+        self.sink("append", path, How::Old)
     }
 
     fn amend(&self, path: &Path) -> io::Result<Box<dyn Sink>> {
-        self.open("amend", path, How::Old)
+        self.sink("amend", path, How::Old)
     }
 
     fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {

@@ -133,20 +133,31 @@ impl Agreement {
     }
 }
 
-/// A job's entries, understood, folded and decided again.
+/// A job's entries, understood, folded and decided again. The entries themselves
+/// are not kept: what an open job needs does not grow with them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ledger {
     /// What entry 0 pins.
     pub pins: Pins,
-    /// Every entry.
-    pub told: Vec<Told>,
     /// The fold of what is recorded.
     pub state: State,
     /// Whether the engine agrees.
     pub agreement: Agreement,
+    /// The last instant of each session.
+    clocks: BTreeMap<u32, u64>,
 }
 
 impl Ledger {
+    /// A ledger without entries, for a job with these pins.
+    pub fn new(pins: Pins) -> Self {
+        Self {
+            pins,
+            state: State::default(),
+            agreement: Agreement::default(),
+            clocks: BTreeMap::new(),
+        }
+    }
+
     /// Reads entries that stand in their order, as `read` gives them.
     ///
     /// `program` is the version at hand: what another version wrote is compared
@@ -160,35 +171,47 @@ impl Ledger {
             part: wire::Part::Command,
             what: "there is none".to_owned(),
         })?;
-        let pins = wire::pins(first)?;
-        let mut ledger = Self {
-            pins,
-            told: Vec::with_capacity(entries.len()),
-            state: State::default(),
-            agreement: Agreement::default(),
-        };
-        let mut clocks = BTreeMap::new();
+        let mut ledger = Self::new(wire::pins(first)?);
         for entry in entries {
-            let told = wire::understand(entry)?;
-            ledger
-                .agreement
-                .dirs
-                .entry(entry.dir.clone())
-                .or_insert(entry.seq);
-            if let Some(program) = &told.program {
-                ledger.agreement.programs.push((told.seq, program.clone()));
-            }
-            if clocks
-                .insert(told.at.session, told.at.mono_ms)
-                .is_some_and(|before| told.at.mono_ms < before)
-            {
-                ledger.agreement.differs(told.seq, Disagreement::Clock);
-            }
-            ledger.check(setup, &told, program);
-            fold(&mut ledger.state, told.at, &told.events);
-            ledger.told.push(told);
+            ledger.take(setup, entry, program)?;
         }
         Ok(ledger)
+    }
+
+    /// Understands the next entry, decides it again and folds it; gives it back
+    /// for who wants to keep it.
+    ///
+    /// # Errors
+    /// When it can't be understood; nothing is folded then.
+    pub fn take(
+        &mut self,
+        setup: &Setup,
+        entry: &Entry,
+        program: &str,
+    ) -> Result<Told, NotUnderstood> {
+        let told = wire::understand(entry)?;
+        self.agreement
+            .dirs
+            .entry(entry.dir.clone())
+            .or_insert(entry.seq);
+        if let Some(program) = &told.program {
+            self.agreement.programs.push((told.seq, program.clone()));
+        }
+        if self
+            .clocks
+            .insert(told.at.session, told.at.mono_ms)
+            .is_some_and(|before| told.at.mono_ms < before)
+        {
+            self.agreement.differs(told.seq, Disagreement::Clock);
+        }
+        self.check(setup, &told, program);
+        fold(&mut self.state, told.at, &told.events);
+        Ok(told)
+    }
+
+    /// The sessions that have entries.
+    pub fn sessions(&self) -> impl Iterator<Item = u32> {
+        self.clocks.keys().copied()
     }
 
     /// Decides an entry again on the state before it.

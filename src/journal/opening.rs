@@ -6,10 +6,10 @@ use std::path::Path;
 use super::holder::hold;
 use super::recovery::recover;
 use super::storage::{storage, sync_parent};
-use super::writer::hold_reserve;
+use super::writer::{Confirmed, hold_reserve};
 use super::{
-    Damage, Draft, Entry, Failure, FileName, Folder, Head, Holder, JobId, Opened, Removed, Storage,
-    Writer, copy_to, ensure_dir, read,
+    Damage, Draft, Entry, Failure, FileName, Folder, Head, Holder, JobId, Opened, Reading, Removed,
+    Storage, Writer, copy_to, ensure_dir, read,
 };
 
 /// What a job begins with.
@@ -83,13 +83,9 @@ fn fill(
         .map_err(storage("write", &path))?;
     sink.sync_all().map_err(storage("sync", &path))?;
     sync_parent(disk, &path)?;
-    Ok(Writer::new(
-        folder,
-        sink,
-        line.as_bytes().to_vec(),
-        head,
-        lock,
-    ))
+    let mut confirmed = Confirmed::default();
+    confirmed.take(line.as_bytes());
+    Ok(Writer::new(folder, sink, confirmed, head, lock))
 }
 
 /// A job taken up again.
@@ -97,8 +93,6 @@ fn fill(
 pub struct Resumed {
     /// Goes on where the journal ends.
     pub writer: Writer,
-    /// Every entry so far.
-    pub entries: Vec<Entry>,
     /// What was cut from the end and has no entry yet. If there is any, the
     /// first thing to append is a `recovered` entry that names it.
     pub removed: Vec<Removed>,
@@ -107,13 +101,19 @@ pub struct Resumed {
 }
 
 /// Takes up a job: holds it, reads it, cuts a torn end, makes safe what was
-/// read.
+/// read. Each whole entry is handed to `each` as it is read; before this returns
+/// none of them is safe.
 ///
 /// # Errors
 ///
 /// `Held`, `NoJob`, `Damaged`, `Storage`; after any of them the journal's whole
 /// entries are as they were, and another try gives the same.
-pub fn resume(disk: &dyn Storage, folder: Folder, holder: &Holder) -> Result<Resumed, Failure> {
+pub fn resume(
+    disk: &dyn Storage,
+    folder: Folder,
+    holder: &Holder,
+    each: &mut dyn FnMut(Entry),
+) -> Result<Resumed, Failure> {
     let path = folder.journal();
     if !disk.exists(&path).map_err(storage("look at", &path))? {
         return Err(Failure::NoJob {
@@ -121,25 +121,31 @@ pub fn resume(disk: &dyn Storage, folder: Folder, holder: &Holder) -> Result<Res
         });
     }
     let lock = hold(disk, &folder, holder)?;
-    let (bytes, opened) = load(disk, &folder)?;
-    let (bytes, removed) = recover(disk, &folder, bytes, &opened)?;
+    let mut reading = Reading::open(disk, &folder)?;
+    let mut confirmed = Confirmed::default();
+    while let Some(entry) = reading.next()? {
+        confirmed.take_read(reading.line());
+        each(entry);
+    }
+    let head = reading.head();
+    if head == Head::EMPTY {
+        return Err(Failure::NoJob {
+            path: folder.path().to_owned(),
+        });
+    }
+    let removed = recover(disk, &folder, &reading)?;
     let has_reserve = hold_reserve(disk, &folder).is_ok();
     let sink = disk.append(&path).map_err(storage("open", &path))?;
-    let writer = Writer::new(folder, sink, bytes, opened.head, lock);
+    let writer = Writer::new(folder, sink, confirmed, head, lock);
     Ok(Resumed {
         writer,
-        entries: opened.entries,
         removed,
         has_reserve,
     })
 }
 
-/// Reads a job without holding or changing it.
+/// Reads a whole job at once, without holding or changing it.
 pub fn look(disk: &dyn Storage, folder: &Folder) -> Result<Opened, Failure> {
-    load(disk, folder).map(|(_, opened)| opened)
-}
-
-fn load(disk: &dyn Storage, folder: &Folder) -> Result<(Vec<u8>, Opened), Failure> {
     let path = folder.journal();
     let no_job = || Failure::NoJob {
         path: folder.path().to_owned(),
@@ -159,6 +165,6 @@ fn load(disk: &dyn Storage, folder: &Folder) -> Result<(Vec<u8>, Opened), Failur
     if opened.entries.is_empty() {
         Err(no_job())
     } else {
-        Ok((bytes, opened))
+        Ok(opened)
     }
 }

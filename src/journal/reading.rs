@@ -6,10 +6,19 @@
 //! them, an altered entry with anything after it, or a line whose own hash is
 //! right but that does not fit where it stands, were not left by a crash: that
 //! is damage, and nothing is cut.
+//!
+//! [`read`] takes bytes that are in memory and gives every entry; [`Reading`]
+//! takes a file and gives one entry at a time, so that a long job needs no more
+//! memory than a short one.
+
+use std::fmt;
+use std::io::{self, BufRead as _, BufReader, Read};
+use std::path::PathBuf;
 
 use super::chain::{self, Seal};
 use super::entry::{self, Unread};
-use super::{Damage, Digest, Entry, Fault, MAX_LINE};
+use super::storage::storage;
+use super::{Damage, Digest, Entry, Failure, Fault, Folder, MAX_LINE, Storage};
 
 /// Count and last hash: what a printed seal holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,7 +58,8 @@ pub enum Tail {
 /// A journal that can be read to its end.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Opened {
-    /// Every whole entry, in order.
+    /// Every whole entry, in order; none in what [`Reading`] found wrong, which
+    /// has given them already.
     pub entries: Vec<Entry>,
     /// Count and last hash.
     pub head: Head,
@@ -78,22 +88,172 @@ impl Opened {
 /// of a torn end.
 pub fn read(bytes: &[u8]) -> Result<Opened, Box<Damage>> {
     let mut walk = Walk::default();
+    let mut entries = Vec::new();
     let mut rest = bytes;
     while !rest.is_empty() {
         let end = rest.iter().position(|byte| *byte == b'\n');
-        let (line, after) = rest.split_at(end.unwrap_or(rest.len()));
-        if let Err(bad) = walk.take(line) {
-            return walk.judge(bad, rest);
+        let (line, after) = rest.split_at(end.map_or(rest.len(), |end| end + 1));
+        match walk.take_line(line) {
+            Ok(entry) => entries.push(entry),
+            Err(bad) => match walk.judge(bad, rest) {
+                Ok(last) => {
+                    entries.extend(last);
+                    break;
+                }
+                Err(mut damage) => {
+                    damage.valid.entries = entries;
+                    return Err(damage);
+                }
+            },
         }
-        walk.offset += line.len() as u64;
-        if after.is_empty() {
-            walk.opened.tail = Tail::NewlineMissing;
-        } else {
-            walk.offset += 1;
-        }
-        rest = after.get(1..).unwrap_or_default();
+        rest = after;
     }
+    walk.opened.entries = entries;
     Ok(walk.opened)
+}
+
+/// A journal read entry by entry. What it holds does not grow with the entries,
+/// but for one hash of each.
+pub struct Reading<'d> {
+    path: PathBuf,
+    source: BufReader<Box<dyn Read + 'd>>,
+    walk: Walk,
+    line: Vec<u8>,
+    torn: Vec<u8>,
+    over: bool,
+}
+
+impl fmt::Debug for Reading<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Reading")
+            .field("path", &self.path)
+            .field("head", &self.head())
+            .finish_non_exhaustive()
+    }
+}
+
+impl<'d> Reading<'d> {
+    /// Begins to read a job's journal, without holding or changing it.
+    ///
+    /// # Errors
+    /// `NoJob` where there is no journal, `Storage` where it can't be opened.
+    pub fn open(disk: &'d dyn Storage, folder: &Folder) -> Result<Self, Failure> {
+        let path = folder.journal();
+        match disk.open(&path) {
+            Ok(source) => Ok(Self::of(path, source)),
+            Err(source) if source.kind() == io::ErrorKind::NotFound => Err(Failure::NoJob {
+                path: folder.path().to_owned(),
+            }),
+            Err(source) => Err(storage("read", &path)(source)),
+        }
+    }
+
+    /// Begins to read bytes that are said to stand at `path`.
+    pub(super) fn of(path: PathBuf, source: Box<dyn Read + 'd>) -> Self {
+        Self {
+            path,
+            source: BufReader::new(source),
+            walk: Walk::default(),
+            line: Vec::new(),
+            torn: Vec::new(),
+            over: false,
+        }
+    }
+
+    /// The next entry, or `None` after the last.
+    ///
+    /// # Errors
+    /// `Storage`, and `Damaged` as [`read`] finds it; nothing more is read then.
+    pub fn next(&mut self) -> Result<Option<Entry>, Failure> {
+        if self.over {
+            return Ok(None);
+        }
+        self.over = true;
+        self.line.clear();
+        let path = &self.path;
+        let more = self.source.by_ref();
+        more.read_until(b'\n', &mut self.line)
+            .map_err(storage("read", path))?;
+        if self.line.is_empty() {
+            return Ok(None);
+        }
+        let ended = self.line.ends_with(b"\n");
+        match self.walk.take_line(&self.line) {
+            Ok(entry) => {
+                self.over = !ended;
+                Ok(Some(entry))
+            }
+            Err(bad) => {
+                // A line without its end was the last when it was read. What
+                // another program has written since is not looked at.
+                if ended {
+                    more.read_to_end(&mut self.line)
+                        .map_err(storage("read", path))?;
+                }
+                self.judge(bad)
+            }
+        }
+    }
+
+    fn judge(&mut self, bad: Bad) -> Result<Option<Entry>, Failure> {
+        let last = self
+            .walk
+            .judge(bad, &self.line)
+            .map_err(|damage| Failure::Damaged {
+                path: self.path.clone(),
+                damage,
+            })?;
+        let torn = usize::try_from(self.torn_len()).unwrap_or(usize::MAX);
+        self.torn = self
+            .line
+            .split_off(self.line.len().saturating_sub(torn));
+        Ok(last)
+    }
+
+    fn torn_len(&self) -> u64 {
+        match self.walk.opened.tail {
+            Tail::Torn { len, .. } => len,
+            Tail::Whole | Tail::NewlineMissing => 0,
+        }
+    }
+
+    /// Count and last hash of the entries so far.
+    pub fn head(&self) -> Head {
+        self.walk.opened.head
+    }
+
+    /// How the file ends, once the last entry has been given.
+    pub fn tail(&self) -> Tail {
+        self.walk.opened.tail
+    }
+
+    /// The bytes of the entry that was given last, its newline included if it
+    /// has one.
+    pub(super) fn line(&self) -> &[u8] {
+        &self.line
+    }
+
+    /// The bytes of a torn end.
+    pub(super) fn torn(&self) -> &[u8] {
+        &self.torn
+    }
+
+    /// Where the last whole entry ends.
+    pub(super) fn end(&self) -> u64 {
+        match self.walk.opened.tail {
+            Tail::Torn { offset, .. } => offset,
+            Tail::Whole | Tail::NewlineMissing => self.walk.offset,
+        }
+    }
+
+    /// Whether that entry has lost its newline.
+    pub(super) fn lacks_newline(&self) -> bool {
+        match self.walk.opened.tail {
+            Tail::Torn { offset, .. } => offset != self.walk.offset,
+            Tail::Whole => false,
+            Tail::NewlineMissing => true,
+        }
+    }
 }
 
 /// Whether a crash in the middle of an append could have left a bad line.
@@ -125,8 +285,19 @@ impl Default for Walk {
 }
 
 impl Walk {
+    /// Takes one line with its newline, if it has one.
+    fn take_line(&mut self, line: &[u8]) -> Result<Entry, Bad> {
+        let bare = line.strip_suffix(b"\n").unwrap_or(line);
+        let entry = self.take(bare)?;
+        self.offset += line.len() as u64;
+        if bare.len() == line.len() {
+            self.opened.tail = Tail::NewlineMissing;
+        }
+        Ok(entry)
+    }
+
     /// Takes one line, or says what is wrong with it.
-    fn take(&mut self, line: &[u8]) -> Result<(), Bad> {
+    fn take(&mut self, line: &[u8]) -> Result<Entry, Bad> {
         self.line += 1;
         let hash = match chain::check(line) {
             Seal::Whole { hash, .. } => hash,
@@ -150,9 +321,8 @@ impl Walk {
             count: count + 1,
             hash,
         };
-        self.opened.entries.push(entry);
         self.opened.hashes.push(hash);
-        Ok(())
+        Ok(entry)
     }
 
     /// Names an entry that has another number than its place; a later number
@@ -174,8 +344,9 @@ impl Walk {
         }
     }
 
-    /// A torn end or damage. `rest` begins with the bad line.
-    fn judge(mut self, bad: Bad, rest: &[u8]) -> Result<Opened, Box<Damage>> {
+    /// A torn end, perhaps with a last entry before it, or damage. `rest` begins
+    /// with the bad line.
+    fn judge(&mut self, bad: Bad, rest: &[u8]) -> Result<Option<Entry>, Box<Damage>> {
         let fault = match bad {
             Bad::No(Fault::Missing { first, last }) if later(rest).any(|seq| seq == first) => {
                 Fault::Moved {
@@ -193,7 +364,7 @@ impl Walk {
                     Fault::TooLong { bytes: rest.len() }
                 } else {
                     match self.torn(rest) {
-                        Ok(()) => return Ok(self.opened),
+                        Ok(last) => return Ok(last),
                         Err(fault) => fault,
                     }
                 }
@@ -203,27 +374,28 @@ impl Walk {
             line: self.line,
             offset: self.offset,
             fault,
-            valid: self.opened,
+            valid: self.opened.clone(),
         }))
     }
 
     /// Takes `rest` for a torn end. It may begin with a whole entry whose
     /// newline did not survive: that is kept, and only what follows is torn.
-    fn torn(&mut self, rest: &[u8]) -> Result<(), Fault> {
+    fn torn(&mut self, rest: &[u8]) -> Result<Option<Entry>, Fault> {
         let whole = chain::ends(rest)
             .filter_map(|end| rest.get(..end))
             .find(|line| matches!(chain::check(line), Seal::Whole { .. }));
+        let mut last = None;
         if let Some(line) = whole {
             self.line -= 1;
-            self.take(line)
-                .map_err(|(Bad::Perhaps(fault) | Bad::No(fault))| fault)?;
+            let taken = self.take(line);
+            last = Some(taken.map_err(|(Bad::Perhaps(fault) | Bad::No(fault))| fault)?);
         }
         let kept = whole.map_or(0, <[u8]>::len);
         self.opened.tail = Tail::Torn {
             offset: self.offset + kept as u64,
             len: (rest.len() - kept) as u64,
         };
-        Ok(())
+        Ok(last)
     }
 }
 

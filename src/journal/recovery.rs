@@ -7,7 +7,7 @@
 //! began, so bytes that no `recovered` entry follows yet are still found.
 
 use super::storage::{storage, sync_parent};
-use super::{Digest, Failure, Folder, Opened, Storage, Tail, replace};
+use super::{Digest, Failure, Folder, Reading, Storage, Tail, replace};
 
 /// Bytes cut from the end of a journal and kept beside it: what a `recovered`
 /// entry has to say.
@@ -24,36 +24,32 @@ pub struct Removed {
 }
 
 /// Makes the journal end after a whole line, with everything in it safe.
-/// Returns its bytes, and what was removed at this end and has no entry yet.
+/// Returns what was removed at this end and has no entry yet. `read` is the
+/// journal read to its end.
 pub(super) fn recover(
     disk: &dyn Storage,
     folder: &Folder,
-    mut bytes: Vec<u8>,
-    opened: &Opened,
-) -> Result<(Vec<u8>, Vec<Removed>), Failure> {
+    read: &Reading<'_>,
+) -> Result<Vec<Removed>, Failure> {
     let path = folder.journal();
+    let mut end = read.end();
     // Each step is safe before the next begins.
-    if let Tail::Torn { offset, .. } = opened.tail {
-        let at = usize::try_from(offset)
-            .unwrap_or(usize::MAX)
-            .min(bytes.len());
-        let torn = bytes.split_off(at);
-        keep_aside(disk, folder, offset, &torn)?;
+    if let Tail::Torn { offset, .. } = read.tail() {
+        keep_aside(disk, folder, offset, read.torn())?;
         let mut file = disk.amend(&path).map_err(storage("open", &path))?;
         file.cut(offset).map_err(storage("cut", &path))?;
         file.sync_all().map_err(storage("sync", &path))?;
     }
     let mut file = disk.append(&path).map_err(storage("open", &path))?;
-    if bytes.last() != Some(&b'\n') {
+    if read.lacks_newline() {
         file.write_all(b"\n").map_err(storage("write", &path))?;
-        bytes.push(b'\n');
+        end += 1;
     }
     // Also when nothing was torn: a program killed between write and sync
     // leaves a line that can be read and is not yet safe.
     file.sync_all().map_err(storage("sync", &path))?;
     sync_parent(disk, &path)?;
-    let removed = pending(disk, folder, bytes.len() as u64)?;
-    Ok((bytes, removed))
+    pending(disk, folder, end)
 }
 
 /// Keeps the torn bytes in a numbered file of their own, unless an earlier try

@@ -16,6 +16,8 @@ use super::Failure;
 pub trait Storage: fmt::Debug + Send + Sync {
     /// The whole of a file.
     fn read(&self, path: &Path) -> io::Result<Vec<u8>>;
+    /// A file, to be read from its beginning piece by piece.
+    fn open(&self, path: &Path) -> io::Result<Box<dyn io::Read>>;
     /// The names in a directory, sorted; names that are not Unicode are left out.
     fn list(&self, dir: &Path) -> io::Result<Vec<String>>;
     /// A new directory; `AlreadyExists` if there is one.

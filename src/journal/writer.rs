@@ -1,13 +1,59 @@
 //! The one that appends: a line, a sync, and only then a confirmation.
 
+use std::borrow::Cow;
 use std::io;
+use std::path::Path;
 
 use super::storage::{storage, sync_parent};
-use super::{Draft, Entry, Failure, Folder, Head, Lock, Sink, Storage, copy_to, replace};
+use super::{
+    Draft, Entry, Failure, Folder, Head, Lock, Reading, Sink, Storage, Tail, copy_to, replace,
+};
 
 /// Size of the file kept to be freed on a full disk: enough for a status sheet
 /// and a copy of a long journal's end. Our choice.
 pub const RESERVE_BYTES: usize = 256 * 1024;
+
+/// The most bytes of confirmed lines that are kept in memory, so that a copy can
+/// be saved when the disk gives nothing back: some 1,400 entries. A longer
+/// journal is read back from its disk for a copy. Our choice.
+pub const KEPT_BYTES: usize = 1024 * 1024;
+
+/// The confirmed lines: their length, and their bytes while they are few.
+#[derive(Debug)]
+pub(super) struct Confirmed {
+    len: u64,
+    kept: Option<Vec<u8>>,
+}
+
+impl Default for Confirmed {
+    fn default() -> Self {
+        Self {
+            len: 0,
+            kept: Some(Vec::new()),
+        }
+    }
+}
+
+impl Confirmed {
+    /// Takes the next line, with its newline.
+    pub(super) fn take(&mut self, line: &[u8]) {
+        self.len += line.len() as u64;
+        if let Some(kept) = &mut self.kept {
+            if kept.len() + line.len() > KEPT_BYTES {
+                self.kept = None;
+            } else {
+                kept.extend_from_slice(line);
+            }
+        }
+    }
+
+    /// Takes a line as it was read; a newline that is missing is put in place
+    /// before anything is confirmed.
+    pub(super) fn take_read(&mut self, line: &[u8]) {
+        self.take(line.strip_suffix(b"\n").unwrap_or(line));
+        self.take(b"\n");
+    }
+}
 
 /// Appends to one job's journal. After the first failed write or sync it
 /// refuses everything, for ever: a later sync could report success with
@@ -16,19 +62,19 @@ pub const RESERVE_BYTES: usize = 256 * 1024;
 pub struct Writer {
     folder: Folder,
     sink: Box<dyn Sink>,
-    confirmed: Vec<u8>,
+    confirmed: Confirmed,
     head: Head,
     broken: Option<(io::ErrorKind, String)>,
     _lock: Lock,
 }
 
 impl Writer {
-    /// `confirmed` are the journal's synced bytes, all of whole lines, and
+    /// `confirmed` are the journal's synced lines, all of them whole, and
     /// `head` their head.
     pub(super) fn new(
         folder: Folder,
         sink: Box<dyn Sink>,
-        confirmed: Vec<u8>,
+        confirmed: Confirmed,
         head: Head,
         lock: Lock,
     ) -> Self {
@@ -62,7 +108,7 @@ impl Writer {
             self.broken = Some((error.kind(), error.to_string()));
             return Err(self.not_safe());
         }
-        self.confirmed.extend_from_slice(line.as_bytes());
+        self.confirmed.take(line.as_bytes());
         self.head = Head {
             count: self.head.count + 1,
             hash,
@@ -98,16 +144,45 @@ impl Writer {
         &self.folder
     }
 
-    /// The bytes of every confirmed line, kept in memory so that a copy can be
-    /// saved elsewhere when this disk gives no more.
-    pub fn confirmed(&self) -> &[u8] {
-        &self.confirmed
+    /// The bytes of every confirmed line. Up to [`KEPT_BYTES`] they are in
+    /// memory; of a longer journal they are read back from its disk and held
+    /// against the head.
+    ///
+    /// # Errors
+    /// `Storage` and `Damaged`, for a longer journal: the disk does not give
+    /// back what was confirmed.
+    pub fn confirmed(&self, disk: &dyn Storage) -> Result<Cow<'_, [u8]>, Failure> {
+        if let Some(kept) = &self.confirmed.kept {
+            return Ok(Cow::Borrowed(kept));
+        }
+        let path = self.folder.journal();
+        let mut bytes = disk.read(&path).map_err(storage("read back", &path))?;
+        // After a failed append there may be more than was confirmed.
+        bytes.truncate(usize::try_from(self.confirmed.len).unwrap_or(usize::MAX));
+        let mut reading = Reading::of(path.clone(), Box::new(bytes.as_slice()));
+        while reading.next()?.is_some() {}
+        let same = (reading.head(), reading.tail()) == (self.head, Tail::Whole);
+        drop(reading);
+        if same {
+            Ok(Cow::Owned(bytes))
+        } else {
+            let other = io::Error::other("what it gives is not what was confirmed");
+            Err(storage("read back", &path)(other))
+        }
     }
 
     /// Saves every confirmed line to a new file elsewhere, synced. Refuses to
-    /// overwrite.
-    pub fn save_copy(&self, disk: &dyn Storage, path: &std::path::Path) -> Result<(), Failure> {
-        copy_to(disk, path, &self.confirmed)
+    /// overwrite. `own` is the disk with the journal, `disk` the one for the copy.
+    ///
+    /// # Errors
+    /// As [`Writer::confirmed`], and when the other place is taken or refuses.
+    pub fn save_copy(
+        &self,
+        own: &dyn Storage,
+        disk: &dyn Storage,
+        path: &Path,
+    ) -> Result<(), Failure> {
+        copy_to(disk, path, &self.confirmed(own)?)
     }
 
     /// Replaces the status sheet. On a full disk the reserve is freed for it.

@@ -22,7 +22,8 @@ pub const GENERAL_STOP: [&str; 3] = [
     "If it still moves: ignition off, shut the shop air, keep clear.",
 ];
 
-/// The status sheet of a job.
+/// The status sheet of a job. It tells the state: `told` is not looked at and may
+/// be empty.
 pub fn status_sheet(account: &Account<'_>) -> String {
     let practice = match account.pins.mode {
         Mode::Job => "",

@@ -7,8 +7,8 @@ use serde_json::value::RawValue;
 use super::{Desk, DeskError, Hand, News, Papers, ReadOnly, Site};
 use crate::job::{At, Command, Mode, Person, State, decide};
 use crate::journal::{
-    Beginning, Draft, Entry, Failure, Folder, Head, JobId, Ledger, Pins, Removed, Told, create,
-    fold, look, pins, resume, write_events, write_open,
+    Beginning, Damage, Draft, Entry, Failure, JobId, Ledger, Pins, Reading, Removed, Told, at_of,
+    create, fold, pins, resume, write_events, write_open,
 };
 
 impl Desk {
@@ -58,22 +58,14 @@ impl Desk {
         let pins = papers.pins(mode, &job, site.program());
         let mut state = State::default();
         fold(&mut state, at, &events);
-        let told = Told {
-            seq: 0,
-            at,
-            by: by.to_string(),
-            command: open.clone(),
-            events,
-            pins: Some(pins.clone()),
-            program: Some(site.program().to_owned()),
-        };
         let mut desk = Self {
             dir,
             session,
             setup,
             pins,
             state,
-            told: vec![told],
+            begun: at,
+            sessions: BTreeSet::from([session]),
             head: writer.head(),
             agreement: None,
             hand: Hand::Own(Box::new(writer)),
@@ -99,10 +91,11 @@ impl Desk {
             return Ok(desk);
         }
         let (folder, _) = desk.site.find(id)?;
-        let resumed = resume(desk.site.disk(), folder, &desk.site.holder(by.as_str()))?;
+        let holder = desk.site.holder(by.as_str());
+        let resumed = resume(desk.site.disk(), folder, &holder, &mut |_| {})?;
         if resumed.writer.head() != desk.head {
             // Another program wrote between the look and the lock.
-            desk.take_entries(&resumed.entries, resumed.writer.head())?;
+            desk = Self::read(desk.site, id)?;
             if !matches!(desk.hand, Hand::None(ReadOnly::Asked)) {
                 return Ok(desk);
             }
@@ -128,59 +121,63 @@ impl Desk {
     /// # Errors
     /// As [`Desk::open`], but for jobs held by others, which can be read.
     pub(crate) fn read(site: Site, id: &JobId) -> Result<Self, DeskError> {
+        Self::read_through(site, id, &mut |_| {})
+    }
+
+    /// Reads a job with every entry, for its pages.
+    ///
+    /// # Errors
+    /// As [`Desk::read`].
+    pub(crate) fn read_all(site: Site, id: &JobId) -> Result<(Self, Vec<Told>), DeskError> {
+        let mut told = Vec::new();
+        let desk = Self::read_through(site, id, &mut |next| told.push(next))?;
+        Ok((desk, told))
+    }
+
+    /// Folds a job's entries one by one, decides them again and hands them on.
+    fn read_through(
+        site: Site,
+        id: &JobId,
+        each: &mut dyn FnMut(Told),
+    ) -> Result<Self, DeskError> {
         let (folder, mode) = site.find(id)?;
-        let (entries, head, damage) = entries(&site, &folder)?;
-        let first = entries.first().ok_or_else(|| Failure::NoJob {
+        let mut reading = Reading::open(site.disk(), &folder)?;
+        let first = reading.next()?.ok_or_else(|| Failure::NoJob {
             path: folder.path().to_owned(),
         })?;
-        let pins = pins(first)?;
+        let pins = pins(&first)?;
         check_place(&pins, id, mode)?;
-        let papers = Papers::of_job(site.disk(), &folder, &pins)?;
-        let setup = site.load(&papers, mode)?;
-        let mut desk = Self {
-            dir: first.dir.clone(),
+        let setup = site.load(&Papers::of_job(site.disk(), &folder, &pins)?, mode)?;
+        let (begun, dir) = (at_of(&first), first.dir.clone());
+        let mut ledger = Ledger::new(pins);
+        let (mut next, mut damage) = (Some(first), None);
+        while let Some(entry) = next {
+            each(ledger.take(&setup, &entry, site.program())?);
+            (next, damage) = undamaged(reading.next())?;
+        }
+        let head = reading.head();
+        drop(reading);
+        Ok(Self {
+            dir,
             session: 0,
             setup,
-            pins,
-            state: State::default(),
-            told: Vec::new(),
+            begun,
+            sessions: ledger.sessions().collect(),
+            hand: Hand::None(damage.map_or_else(|| why(&ledger), ReadOnly::Damaged)),
+            pins: ledger.pins,
+            state: ledger.state,
             head,
-            agreement: None,
-            hand: Hand::None(ReadOnly::Asked),
+            agreement: Some(ledger.agreement),
             news: News::default(),
             sheet_trouble: None,
             site,
-        };
-        desk.take_entries(&entries, head)?;
-        if let Some(damage) = damage {
-            desk.hand = Hand::None(ReadOnly::Damaged(damage));
-        }
-        Ok(desk)
-    }
-
-    /// Folds entries and decides them again.
-    fn take_entries(&mut self, entries: &[Entry], head: Head) -> Result<(), DeskError> {
-        let ledger = Ledger::open(&self.setup, entries, self.site.program())?;
-        let why = if !ledger.agreement.holds() {
-            ReadOnly::Differs
-        } else if ledger.state.ended.is_some() {
-            ReadOnly::Over
-        } else {
-            ReadOnly::Asked
-        };
-        self.hand = Hand::None(why);
-        self.state = ledger.state;
-        self.told = ledger.told;
-        self.agreement = Some(ledger.agreement);
-        self.head = head;
-        Ok(())
+        })
     }
 
     /// A session that no entry has yet: two sessions' clocks are never compared.
     fn new_session(&self) -> Result<u32, Failure> {
-        let used: BTreeSet<u32> = self.told.iter().map(|told| told.at.session).collect();
         let mut session = self.site.draw_session()?;
-        while used.contains(&session) {
+        while self.sessions.contains(&session) {
             session = session.wrapping_add(1);
         }
         Ok(session)
@@ -198,20 +195,26 @@ impl Desk {
     }
 }
 
-type Looked = (Vec<Entry>, Head, Option<Box<crate::journal::Damage>>);
-
-/// The entries there are; of a damaged file those before the damage.
-fn entries(site: &Site, folder: &Folder) -> Result<Looked, Failure> {
-    match look(site.disk(), folder) {
-        Ok(opened) => Ok((opened.entries, opened.head, None)),
-        Err(Failure::Damaged { path, damage }) => {
-            let valid = damage.valid.clone();
-            if valid.entries.is_empty() {
-                return Err(Failure::Damaged { path, damage });
-            }
-            Ok((valid.entries, valid.head, Some(damage)))
-        }
+/// What can be read after the first entry: of a damaged file what stands before
+/// the damage.
+fn undamaged(
+    next: Result<Option<Entry>, Failure>,
+) -> Result<(Option<Entry>, Option<Box<Damage>>), Failure> {
+    match next {
+        Ok(next) => Ok((next, None)),
+        Err(Failure::Damaged { damage, .. }) => Ok((None, Some(damage))),
         Err(other) => Err(other),
+    }
+}
+
+/// Why a whole record that was only read is not written on.
+fn why(ledger: &Ledger) -> ReadOnly {
+    if !ledger.agreement.holds() {
+        ReadOnly::Differs
+    } else if ledger.state.ended.is_some() {
+        ReadOnly::Over
+    } else {
+        ReadOnly::Asked
     }
 }
 

@@ -3,7 +3,7 @@
 
 use super::{Desk, DeskError, Hand, Prepared, moves_on};
 use crate::job::{At, Command, Event};
-use crate::journal::{Draft, Told, write_command, write_events};
+use crate::journal::{Draft, write_command, write_events};
 
 impl Desk {
     /// Appends a command with the events that were decided on the state that is
@@ -14,42 +14,25 @@ impl Desk {
     /// then as it was.
     pub(crate) fn keep(
         &mut self,
-        command: Command,
+        command: &Command,
         events: Vec<Event>,
         at: At,
     ) -> Result<(), DeskError> {
-        let by = super::signer(&self.state, &command)
+        let by = super::signer(&self.state, command)
             .unwrap_or_default()
             .to_owned();
         let draft = Draft {
             at: self.site.stamp_of(at),
             session: self.session,
             dir: self.dir.clone(),
-            by: by.clone(),
-            command: write_command(&command, self.site.program())?,
+            by,
+            command: write_command(command, self.site.program())?,
             events: write_events(&events)?,
         };
-        let seq = self.head.count;
         let head = self.writer()?.append(&draft)?;
-        let moved = moves_on(&events);
-        let told = Told {
-            seq,
-            at,
-            by,
-            command,
-            events: events.clone(),
-            pins: None,
-            program: None,
-        };
-        self.commit(
-            Prepared {
-                draft,
-                events,
-                told,
-            },
-            head,
-        );
-        if moved {
+        let prepared = Prepared { draft, events, at };
+        self.commit(&prepared, head);
+        if moves_on(&prepared.events) {
             self.write_sheet();
         }
         Ok(())
@@ -63,10 +46,14 @@ impl Desk {
     /// Saves a whole copy of what is on disk at another place.
     ///
     /// # Errors
-    /// When the place is taken or refuses; or nothing is held.
+    /// When the place is taken or refuses; when the job is long and its own disk
+    /// does not give it back; or nothing is held.
     pub(crate) fn copy_to(&self, path: &std::path::Path) -> Result<(), DeskError> {
         match &self.hand {
-            Hand::Own(writer) => Ok(writer.save_copy(self.site.disk(), path)?),
+            Hand::Own(writer) => {
+                let disk = self.site.disk();
+                Ok(writer.save_copy(disk, disk, path)?)
+            }
             Hand::None(why) => Err(DeskError::ReadOnly(why.clone())),
         }
     }

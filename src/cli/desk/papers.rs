@@ -90,18 +90,17 @@ impl Papers {
 /// Everything that is wrong with them, drawn with its places. Warnings do not
 /// keep a job from its documents.
 pub(crate) fn load(papers: &Papers, mode: Mode) -> Result<Setup, String> {
-    let graph = procedure(PROCEDURE, &papers.procedure);
-    let values = sheet(SHEET, &papers.sheet);
-    let list = instruments(INSTRUMENTS, &papers.instruments);
-    let (Some(procedure), Some(vehicle), Some(instruments)) =
-        (&graph.value, &values.value, &list.value)
-    else {
+    let mut graph = procedure(PROCEDURE, &papers.procedure);
+    let mut values = sheet(SHEET, &papers.sheet);
+    let mut list = instruments(INSTRUMENTS, &papers.instruments);
+    let found = (graph.value.take(), values.value.take(), list.value.take());
+    let (Some(procedure), Some(vehicle), Some(instruments)) = found else {
         let mut wrong = errors(&graph);
         wrong.extend(errors(&values));
         wrong.extend(errors(&list));
         return Err(draw_all(&wrong, false));
     };
-    let misfits: Vec<Placed> = fit(procedure, vehicle, instruments)
+    let misfits: Vec<Placed> = fit(&procedure, &vehicle, &instruments)
         .iter()
         .filter(|finding| finding.is_error())
         .map(|finding| values.places.place(finding))
@@ -110,9 +109,9 @@ pub(crate) fn load(papers: &Papers, mode: Mode) -> Result<Setup, String> {
         return Err(draw_all(&misfits, false));
     }
     Ok(Setup {
-        procedure: Arc::new(procedure.clone()),
-        sheet: Arc::new(vehicle.clone()),
-        instruments: Arc::new(instruments.clone()),
+        procedure: Arc::new(procedure),
+        sheet: Arc::new(vehicle),
+        instruments: Arc::new(instruments),
         mode,
     })
 }

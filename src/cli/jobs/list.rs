@@ -42,10 +42,7 @@ fn line(site: &Site, id: &JobId) -> String {
         }
     };
     let (setup, state) = (desk.setup(), desk.state());
-    let opened = desk
-        .told()
-        .first()
-        .map_or_else(String::new, |told| instant(told.at));
+    let opened = instant(desk.begun());
     let stands = match (&state.ended, state.step().and_then(|step| setup.step(step))) {
         (Some(end), _) => end.kind.key().replace('_', " "),
         (None, Some(step)) => format!("stands in \"{}\"", step.title),

@@ -16,8 +16,8 @@ pub(super) fn show(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> Result<u8, JobsError> {
-    let desk = Desk::read(site.clone(), &find(site, typed)?)?;
-    let account = desk.account();
+    let (desk, told) = Desk::read_all(site.clone(), &find(site, typed)?)?;
+    let account = desk.account(&told);
     let text = if json { data(&account) } else { page(&account) };
     out.write_all(text.as_bytes())?;
     out.flush()?;

@@ -53,8 +53,22 @@ pub(super) fn begin(disk: &Memory) -> Result<(JobId, Writer), Failure> {
     begin_as(disk, 0)
 }
 
-fn take_up(disk: &Memory) -> Result<Resumed, Failure> {
-    resume(disk, folder(0), &holder())
+/// A job taken up again, with all its entries.
+#[derive(Debug)]
+struct TakenUp {
+    writer: Writer,
+    entries: Vec<Entry>,
+    removed: Vec<Removed>,
+}
+
+fn take_up(disk: &Memory) -> Result<TakenUp, Failure> {
+    let mut entries = Vec::new();
+    let resumed = resume(disk, folder(0), &holder(), &mut |entry| entries.push(entry))?;
+    Ok(TakenUp {
+        writer: resumed.writer,
+        entries,
+        removed: resumed.removed,
+    })
 }
 
 /// A disk with a journal of these bytes, and a reserve so small that tests
@@ -231,12 +245,12 @@ fn never_writes_again_after_a_failed_write_or_sync() {
 
             let elsewhere = Memory::new();
             let path = Path::new("/copy.jsonl");
-            writer.save_copy(&elsewhere, path).unwrap();
+            writer.save_copy(&disk, &elsewhere, path).unwrap();
             elsewhere.power_cut(&mut Dice(after));
             assert_eq!(elsewhere.peek(path).unwrap(), plain(2).concat().as_bytes());
             assert!(
                 matches!(
-                    writer.save_copy(&elsewhere, path),
+                    writer.save_copy(&disk, &elsewhere, path),
                     Err(Failure::Taken { .. })
                 ),
                 "nothing is overwritten"
@@ -501,7 +515,7 @@ fn answers_every_failing_call_with_a_failure_and_loses_nothing() {
 /// Crashes inside recovery at every call, and inside the recovery after it,
 /// `deep` levels down; hands every disk on which recovery came to its end to
 /// `end`.
-fn crash_inside(disk: &Memory, deep: u32, dice: &mut Dice, end: &mut impl FnMut(&Memory, Resumed)) {
+fn crash_inside(disk: &Memory, deep: u32, dice: &mut Dice, end: &mut impl FnMut(&Memory, TakenUp)) {
     for after in 0.. {
         let tried = disk.copy();
         if deep > 0 {

@@ -21,8 +21,8 @@ pub(crate) fn run(_: &Programs) -> Result<Vec<Figure>, Wrong> {
     let place = Place::find(Some(root))?;
     let bytes = shop::job(&setup, &place, 1, ENTRIES)?
         .writer
-        .confirmed()
-        .to_vec();
+        .confirmed(&shop::Unsynced)?
+        .into_owned();
     let (mut ours, mut theirs) = (Samples::default(), Samples::default());
     let (mut reading, mut decided) = (Samples::default(), Samples::default());
     for _ in 0..ROUNDS {

@@ -376,6 +376,9 @@ impl Storage for Unsynced {
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
         Disk.read(path)
     }
+    fn open(&self, path: &Path) -> io::Result<Box<dyn io::Read>> {
+        Disk.open(path)
+    }
     fn list(&self, dir: &Path) -> io::Result<Vec<String>> {
         Disk.list(dir)
     }
