@@ -24,6 +24,8 @@ pub struct Board {
     /// What went wrong or should be known.
     pub message: Option<String>,
     procedures: usize,
+    /// Someone moved the focus already.
+    touched: bool,
 }
 
 impl Board {
@@ -33,6 +35,24 @@ impl Board {
             procedures: catalog.procedures.len(),
             ..Self::default()
         }
+    }
+
+    /// The jobs there are. After a crash the job that was left is what is wanted: it
+    /// comes into focus, unless someone moved about already.
+    pub(super) fn list(&mut self, jobs: Vec<JobRow>) {
+        let on = self.focused();
+        self.jobs = Some(jobs);
+        let rows = self.rows();
+        let left = |row: &BoardRow| match row {
+            BoardRow::Job(at) => {
+                let job = self.jobs.as_ref().and_then(|jobs| jobs.get(*at));
+                job.is_some_and(|job| !job.ended && job.trouble.is_none())
+            }
+            BoardRow::Start(_) | BoardRow::Trial => false,
+        };
+        let first = rows.iter().position(left).filter(|_| !self.touched);
+        let kept = on.and_then(|on| rows.iter().position(|row| *row == on));
+        self.focus = first.or(kept).unwrap_or(0);
     }
 
     /// There is more to start than before: the focus stays on what it was on.
@@ -68,6 +88,7 @@ impl Board {
 
     /// Moves the focus; it stays on the board.
     pub fn step(&mut self, by: isize) {
+        self.touched = true;
         let last = self.rows().len().saturating_sub(1);
         self.focus = self.focus.saturating_add_signed(by).min(last);
     }

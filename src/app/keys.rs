@@ -75,6 +75,11 @@ pub(crate) fn action(app: &App, pressed: Key, modifiers: Modifiers) -> Option<Ac
         return None;
     }
     if types(app) {
+        // No number holds a question mark; words may.
+        let number = matches!(&app.screen, Screen::Work(w) if w.typing());
+        if number && pressed == Key::Char('?') {
+            return Some(Action::Help);
+        }
         if let Key::Char(c) = pressed {
             return Some(Action::Edit(Edit::Put(c)));
         }
@@ -234,7 +239,7 @@ fn step_line(work: &Work) -> Vec<KeyHint> {
         return vec![hint("?", "help, more"), hint("q", "leave")];
     }
     let Some(item) = work.focused() else {
-        let choose = vec![hint("↑↓", "choose")];
+        let choose = vec![hint("↑↓ or letter", "choose")];
         let nothing = work.items().is_empty();
         return closing(work, if nothing { Vec::new() } else { choose });
     };
@@ -249,6 +254,7 @@ fn step_line(work: &Work) -> Vec<KeyHint> {
     if item.is_field() {
         let clears = !work.field.is_empty();
         line.push(hint("Esc", if clears { "clear" } else { "stop work" }));
+        line.push(hint("?", "help, more"));
         return line;
     }
     closing(work, line)
@@ -270,7 +276,7 @@ fn item_keys(work: &Work, item: &Item) -> Vec<KeyHint> {
         | ItemKind::Watch(..)
         | ItemKind::Witness(_)
         | ItemKind::Attest(_, Some(_)) => vec![hint("Enter", "accept")],
-        ItemKind::Attest(_, None) => vec![hint("y", "yes, it is so")],
+        ItemKind::Attest(_, None) => vec![hint("y", "yes, it is so"), hint("n", "no")],
         ItemKind::Tick(id) => {
             let tick = work
                 .step()
@@ -293,6 +299,10 @@ fn item_keys(work: &Work, item: &Item) -> Vec<KeyHint> {
         ItemKind::Running => Vec::new(),
         ItemKind::Press => vec![hint("Enter", "press again")],
         ItemKind::Hold => match work.judge.as_ref().map(|j| j.view().tier) {
+            _ if typing_number(work).is_some() => {
+                let number = typing_number(work).unwrap_or_default();
+                vec![hint(&number.to_string(), "type it")]
+            }
             Some(crate::hold::Tier::Turns) => vec![hint("F J", "tap in turn")],
             _ => vec![hint("Space", "hold"), hint("t", "two keys instead")],
         },
@@ -303,6 +313,14 @@ fn item_keys(work: &Work, item: &Item) -> Vec<KeyHint> {
         ItemKind::HandOver(_) | ItemKind::HandOverRepeats => {
             vec![hint("Enter", "name who takes it on")]
         }
+    }
+}
+
+/// The number that an open hold asks for now.
+fn typing_number(work: &Work) -> Option<u16> {
+    match work.judge.as_ref()?.view().phase {
+        crate::hold::Phase::Typing { number, .. } => Some(number),
+        _ => None,
     }
 }
 

@@ -52,8 +52,7 @@ impl App {
             Reply::Catalog(catalog) => self.offer(catalog),
             Reply::Jobs(jobs) => {
                 if let Screen::Board(board) = &mut self.screen {
-                    board.jobs = Some(jobs);
-                    board.step(0);
+                    board.list(jobs);
                 }
             }
             Reply::Scope { procedure, lines } => self.scope(&procedure, lines),

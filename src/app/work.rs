@@ -82,6 +82,8 @@ pub struct Work {
     pub refused: Option<Refusal>,
     /// An unusual value that was typed once.
     pub unusual: Option<(ValueId, String)>,
+    /// A value typed over an accepted one, entered once.
+    pub replacing: Option<(ValueId, String)>,
     /// Who reads a second time.
     pub witness: Option<String>,
     /// The judge of the hold in focus.
@@ -116,6 +118,7 @@ impl Work {
             message: None,
             refused: None,
             unusual: None,
+            replacing: None,
             witness: None,
             judge: None,
             top: 0,
@@ -256,8 +259,14 @@ impl Work {
             self.set_focus(None);
             return;
         }
+        let ways = self.items().iter().position(|i| {
+            matches!(
+                i.kind,
+                ItemKind::Choice(_) | ItemKind::Override(_) | ItemKind::GoOn(_)
+            )
+        });
         let next = match (self.focus, by > 0) {
-            (None, true) => 0,
+            (None, true) => ways.unwrap_or(0),
             (None, false) => count - 1,
             (Some(at), true) => (at + 1) % count,
             (Some(at), false) => (at + count - 1) % count,
@@ -320,6 +329,7 @@ impl Work {
             evolve(&mut self.state, event);
         }
         self.state.last = Some(pending.at);
+        self.notices.clear();
         let after = (self.state.step().cloned(), self.state.trail.len());
         if self.state.stop.is_some() && self.stop_shown.is_none() {
             self.stop_shown = Some(self.now);

@@ -106,6 +106,14 @@ fn one_thing(work: &Work, wide: usize, theme: Theme) -> item::Drawn {
     let open = items.iter().filter(|i| i.open).count();
     if let Some(focused) = work.focused() {
         let mut drawn = item::draw(work, &focused, true, wide, theme);
+        let place = focused
+            .reading()
+            .and_then(|id| work.setup.procedure.readings.get(id))
+            .and_then(|r| r.place.clone());
+        if let (Some(place), Some(first)) = (place, drawn.lines.get(1..2).map(|_| 1)) {
+            let line = Line::from(Span::styled(format!("      {place}"), theme.title()));
+            drawn.lines.insert(first, line);
+        }
         if open > 1 && !matches!(focused.kind, ItemKind::Choice(_)) {
             drawn.lines.push(Line::from(Span::styled(
                 format!("   {open} open here"),

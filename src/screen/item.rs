@@ -208,8 +208,11 @@ pub(super) fn verdict_words(work: &Work, judged: &Judged) -> String {
         .current()
         .overrides
         .get(&judged.limit)
-        .map(|why| format!("; passed with a reason: {why}"));
-    format!("{said}{}", overridden.unwrap_or_default())
+        .map(|why| {
+            let bare = said.split(" (").next().unwrap_or(&said);
+            format!("{bare}, passed: {why}")
+        });
+    overridden.unwrap_or(said)
 }
 
 #[expect(
@@ -241,7 +244,14 @@ fn typing(
     ])];
     let at = work.at(0);
     let said: Vec<(String, Style)> = match preview(work, id, &typed, at) {
-        Preview::Empty => hint_lines(work, item, id, theme),
+        Preview::Empty => {
+            let mut said = Vec::new();
+            if let Some((old, _)) = given_text(work, item, id, unit_of(work, id)) {
+                said.push((format!("was {old}; Enter keeps it"), theme.title()));
+            }
+            said.extend(hint_lines(work, item, id, theme));
+            said
+        }
         Preview::Misread(misread) => vec![(misread.to_string(), theme.message())],
         Preview::Understood {
             typed,
@@ -283,6 +293,16 @@ fn typing(
     Drawn {
         lines,
         cursor: u16::try_from(cursor).ok(),
+    }
+}
+
+/// Whether a message is what stands under the line being typed already.
+pub(super) fn says_already(work: &Work, message: &str) -> bool {
+    let focused = work.focused().filter(|_| work.typing());
+    let reading = focused.as_ref().and_then(Item::reading);
+    match reading.map(|id| preview(work, id, work.field.text(), work.at(0))) {
+        Some(Preview::Misread(misread)) => misread.to_string() == message,
+        Some(Preview::Empty | Preview::Understood { .. }) | None => false,
     }
 }
 
@@ -388,8 +408,11 @@ fn plain(work: &Work, item: &Item, focused: bool, wide: usize, theme: Theme) -> 
         ItemKind::GoOn(outcome) => says(&go_on(work, *outcome)),
         ItemKind::Override(limit) => {
             let limit = work.step().and_then(|s| s.limits.get(*limit));
-            let about = limit.map_or_else(String::new, |l| super::step::limit_words(work, l));
-            says(&format!("or go past this limit with a reason ({about})"))
+            let about = limit.map_or_else(String::new, |l| {
+                let of = super::step::subject_title(work, l);
+                format!("{of}, {}", super::step::limit_words(work, l))
+            });
+            says(&format!("or go past a limit with a reason: {about}"))
         }
         ItemKind::Repeat(step) => {
             let title = work.setup.step(step).map_or("", |s| s.title.as_str());
@@ -413,11 +436,11 @@ fn go_on(work: &Work, outcome: Outcome) -> String {
     match outcome {
         Outcome::Pass => format!("Enter: go on to \"{to}\""),
         Outcome::Fail if work.age_left().is_some_and(|left| left > 0) => {
-            format!("the time is not up yet; Enter: give up waiting, go on to \"{to}\"")
+            format!("the time is not up yet; or give up waiting, go on to \"{to}\"")
         }
-        Outcome::TooClose => format!("too close to call; Enter: go on to \"{to}\""),
+        Outcome::TooClose => format!("too close to call: go on to \"{to}\""),
         Outcome::Fail | Outcome::Lapsed | Outcome::Spent => {
-            format!("not as it must be; Enter: go on to \"{to}\"")
+            format!("not as it must be: go on to \"{to}\"")
         }
     }
 }

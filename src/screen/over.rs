@@ -214,7 +214,10 @@ fn instruments(buf: &mut Buffer, area: Rect, work: &Work, at: usize, theme: Them
         let known = work.setup.instruments.list.get(&id);
         let text = known.map_or_else(
             || id.to_string(),
-            |i| format!("{}: {}", i.title, i.metrology.sentence(work.system())),
+            |i| match i.metrology.due() {
+                Some(due) => format!("{}, due {due}", i.title),
+                None => i.title.clone(),
+            },
         );
         let focused = n == at;
         if focused {

@@ -127,7 +127,7 @@ fn form_row(
             }
             .to_owned(),
         ),
-        StartRow::Earlier => ("carries on job", start.earlier.text().to_owned()),
+        StartRow::Earlier => ("goes on from job", start.earlier.text().to_owned()),
         StartRow::Scope => (
             "scope below",
             if start.accepted {

@@ -9,8 +9,8 @@ use super::clock;
 use super::item;
 use super::text::{bar, block, clip, hanging, put, width, window, wrap};
 use super::theme::Theme;
-use crate::app::{Page, Work};
-use crate::job::{Mode, due_readings};
+use crate::app::{Item, ItemKind, Page, Work};
+use crate::job::{Answer, Mode, due_readings};
 use crate::procedure::{BoundSpec, Hazard, Limit, Side, Signal, Step, Subject};
 use crate::quantity::{Quantity, Unit};
 
@@ -124,6 +124,10 @@ fn true_now(work: &Work, wide: usize, theme: Theme) -> Option<Line<'static>> {
 
 /// Duties, as "still to do".
 fn to_do(work: &Work, wide: usize, theme: Theme) -> Option<Line<'static>> {
+    // On the way to safe nothing but the way to safe is to be read.
+    if work.phase().is_some_and(|p| p.route) {
+        return None;
+    }
     let duties = work.state.duties.keys();
     let mut words: Vec<String> = duties
         .filter_map(|d| work.setup.procedure.duties.get(d))
@@ -136,7 +140,7 @@ fn to_do(work: &Work, wide: usize, theme: Theme) -> Option<Line<'static>> {
             .filter_map(|s| work.setup.step(s))
             .map(|s| format!("repeat: {}", s.title)),
     );
-    joined("STILL TO DO", &words, wide, theme)
+    joined("STILL TO DO LATER", &words, wide, theme)
 }
 
 /// The watch that runs, with when it asks next.
@@ -219,7 +223,11 @@ pub(super) fn notices(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'stati
             theme.message(),
         ));
     }
-    if let Some(message) = &work.message {
+    if let Some(message) = work
+        .message
+        .as_ref()
+        .filter(|m| !item::says_already(work, m))
+    {
         lines.extend(hanging(
             " ! ",
             theme.message(),
@@ -477,7 +485,7 @@ pub(super) fn instruction_lines(work: &Work, step: &Step, wide: usize) -> Vec<Li
     lines
 }
 
-fn subject_title(work: &Work, limit: &Limit) -> String {
+pub(super) fn subject_title(work: &Work, limit: &Limit) -> String {
     match &limit.subject {
         Subject::Value(id) | Subject::Difference(id, _) => work
             .setup
@@ -540,6 +548,15 @@ impl Asked {
             cursor: None,
         };
         let mut place: Option<String> = None;
+        let items = work.items();
+        let ends = |i: &Item| !matches!(i.kind, ItemKind::Tick(_) | ItemKind::Reading(_));
+        let bad = work
+            .state
+            .current()
+            .ticks
+            .values()
+            .any(|a| *a == Answer::No);
+        let stuck = bad && !items.iter().any(|i| i.open || ends(i));
         for (n, item) in work.items().iter().enumerate() {
             let here = item
                 .reading()
@@ -558,6 +575,10 @@ impl Asked {
                 asked.focus = Some((from, asked.lines.len().saturating_sub(1)));
                 asked.cursor = drawn.cursor;
             }
+        }
+        if stuck {
+            let say = "Put it right and answer again, or stop work.";
+            asked.lines.extend(block(say, wide, 3, theme.message()));
         }
         asked
     }

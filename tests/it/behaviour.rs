@@ -188,3 +188,45 @@ fn ctrl_keys_and_letters_never_answer_a_tick_by_accident() {
     let bench = Bench::at("rh_normal_bw_07", "chocks").keys("xzk1⏎");
     assert!(bench.state().current.ticks.is_empty());
 }
+
+#[test]
+fn an_accepted_value_is_not_overwritten_by_one_enter() {
+    let bench = Bench::at("rh_normal_bw_07", "supply")
+        .type_in("9.1")
+        .keys("⏎↑");
+    assert!(
+        bench.grid(80, 24).contains("was 9.10 bar"),
+        "{}",
+        bench.grid(80, 24)
+    );
+    let bench = bench.type_in("8.9").keys("⏎");
+    assert!(bench.message().contains("once more"), "{}", bench.message());
+    let read = |b: &Bench| b.state().values.values().last().map(|t| t.typed.clone());
+    let supply = |b: &Bench| {
+        let mut values = b.state().values.values();
+        values.any(|t| t.typed == "8.9")
+    };
+    assert!(!supply(&bench), "{:?}", read(&bench));
+    assert!(supply(&bench.keys("⏎")));
+}
+
+#[test]
+fn a_figure_typed_beside_its_field_goes_nowhere_and_the_enter_after_it_too() {
+    let bench = Bench::at("rh_normal_bw_07", "supply")
+        .type_in("9.1")
+        .keys("⏎")
+        .type_in("8.5");
+    let before = bench.keys("⏎").keys("↓↓");
+    let step = before.step();
+    let bench = before.type_in("868").keys("⏎");
+    assert_eq!(bench.step(), step, "{}", bench.grid(80, 24));
+}
+
+#[test]
+fn help_is_there_in_a_number_field_and_what_is_typed_stays() {
+    let bench = Bench::at("rh_normal_bw_07", "supply")
+        .type_in("9.1")
+        .keys("?");
+    assert!(bench.grid(80, 24).contains("HELP AND MORE"));
+    assert_eq!(bench.keys("⎋").typed(), "9.1");
+}

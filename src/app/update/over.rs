@@ -165,8 +165,12 @@ pub(super) fn on_review(
 pub fn instrument_rows(work: &Work) -> Vec<(RoleId, InstrumentId, bool)> {
     let mut rows = Vec::new();
     for (role, wanted) in &work.setup.procedure.roles {
-        for (id, instrument) in &work.setup.instruments.list {
-            if instrument.kind == wanted.kind {
+        let list = &work.setup.instruments.list;
+        // Those meant for this use; where the shop has none, all that could.
+        let meant = list.values().any(|i| i.roles.contains(role));
+        for (id, instrument) in list {
+            let fits = instrument.kind == wanted.kind;
+            if fits && (!meant || instrument.roles.contains(role)) {
                 let used = work.state.roles.get(role) == Some(id);
                 rows.push((role.clone(), id.clone(), used));
             }

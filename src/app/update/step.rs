@@ -113,7 +113,7 @@ fn on_stop_card(work: &mut Work, action: &Action, offset: i32) -> Vec<Effect> {
 
 fn accept(work: &mut Work, offset: i32) -> Vec<Effect> {
     let Some(item) = work.focused() else {
-        work.message = Some("Choose with ↑↓ or the first letter, then Enter.".to_owned());
+        work.message = Some("Move with ↑↓ first, then Enter.".to_owned());
         return Vec::new();
     };
     match &item.kind {
@@ -191,6 +191,14 @@ fn accept_value(work: &mut Work, item: &Item, offset: i32) -> Vec<Effect> {
             return Vec::new();
         }
     };
+    let meant = Some((id.clone(), text.clone()));
+    if !item.open && matches!(item.kind, ItemKind::Reading(_)) && work.replacing != meant {
+        work.replacing = meant;
+        let say = "There is a value here already. Enter once more puts this one in its place.";
+        work.message = Some(say.to_owned());
+        return Vec::new();
+    }
+    work.replacing = None;
     let again = work.unusual == Some((id.clone(), text.clone()));
     let entry = Entry {
         typed: text.clone(),
@@ -232,6 +240,13 @@ fn answer_letter(work: &mut Work, letter: char, offset: i32) -> Vec<Effect> {
     let Some(item) = work.focused() else {
         return Vec::new();
     };
+    if letter.is_ascii_digit() {
+        // Someone types a figure beside its field; the Enter after it must do nothing.
+        work.set_focus(None);
+        let say = "No field is in focus: that figure went nowhere. Move with ↑↓ to its field.";
+        work.message = Some(say.to_owned());
+        return Vec::new();
+    }
     match &item.kind {
         ItemKind::Attest(condition, None) if letter == 'y' => {
             let condition = condition.clone();
