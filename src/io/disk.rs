@@ -205,11 +205,7 @@ mod tests {
         let by = holder("A. Nother");
         let resumed = resume(&Disk, folder.clone(), &by, &mut |_| entries += 1).unwrap();
         assert_eq!(
-            (
-                resumed.writer.head(),
-                entries,
-                resumed.has_reserve
-            ),
+            (resumed.writer.head(), entries, resumed.has_reserve),
             (head, 2, true)
         );
         assert_eq!(resumed.removed[0].len, torn as u64);

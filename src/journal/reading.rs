@@ -204,9 +204,7 @@ impl<'d> Reading<'d> {
                 damage,
             })?;
         let torn = usize::try_from(self.torn_len()).unwrap_or(usize::MAX);
-        self.torn = self
-            .line
-            .split_off(self.line.len().saturating_sub(torn));
+        self.torn = self.line.split_off(self.line.len().saturating_sub(torn));
         Ok(last)
     }
 

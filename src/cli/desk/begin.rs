@@ -135,11 +135,7 @@ impl Desk {
     }
 
     /// Folds a job's entries one by one, decides them again and hands them on.
-    fn read_through(
-        site: Site,
-        id: &JobId,
-        each: &mut dyn FnMut(Told),
-    ) -> Result<Self, DeskError> {
+    fn read_through(site: Site, id: &JobId, each: &mut dyn FnMut(Told)) -> Result<Self, DeskError> {
         let (folder, mode) = site.find(id)?;
         let mut reading = Reading::open(site.disk(), &folder)?;
         let first = reading.next()?.ok_or_else(|| Failure::NoJob {
