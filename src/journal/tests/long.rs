@@ -18,7 +18,7 @@ fn long() -> (Memory, Writer, Vec<u8>) {
     let disk = disk_with(&bytes);
     let mut writer = take_up(&disk).unwrap().writer;
     let before = bytes.len();
-    writer.append(&draft(count as u64 * 1000)).unwrap();
+    writer.append(&draft(count * 1000)).unwrap();
     let all = journal(&disk);
     assert!(all.len() > before);
     (disk, writer, all)
@@ -83,7 +83,7 @@ fn reads_one_by_one_as_it_reads_at_once() {
         let mut reading = Reading::open(&disk, &folder(0)).unwrap();
         let mut found = Vec::new();
         let fault = loop {
-            match reading.next() {
+            match reading.next_entry() {
                 Ok(Some(entry)) => found.push(entry),
                 Ok(None) => break None,
                 Err(Failure::Damaged { damage, .. }) => break Some(damage),
@@ -101,6 +101,9 @@ fn reads_one_by_one_as_it_reads_at_once() {
             }
             (at_once, fault) => panic!("{at_once:?} {fault:?}"),
         }
-        assert!(matches!(reading.next(), Ok(None)), "nothing after the end");
+        assert!(
+            matches!(reading.next_entry(), Ok(None)),
+            "nothing after the end"
+        );
     }
 }
