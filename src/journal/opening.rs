@@ -123,7 +123,7 @@ pub fn resume(
     let lock = hold(disk, &folder, holder)?;
     let mut reading = Reading::open(disk, &folder)?;
     let mut confirmed = Confirmed::default();
-    while let Some(entry) = reading.next()? {
+    while let Some(entry) = reading.next_entry()? {
         confirmed.take_read(reading.line());
         each(entry);
     }

@@ -164,7 +164,7 @@ impl<'d> Reading<'d> {
     ///
     /// # Errors
     /// `Storage`, and `Damaged` as [`read`] finds it; nothing more is read then.
-    pub fn next(&mut self) -> Result<Option<Entry>, Failure> {
+    pub fn next_entry(&mut self) -> Result<Option<Entry>, Failure> {
         if self.over {
             return Ok(None);
         }

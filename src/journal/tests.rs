@@ -2,6 +2,7 @@
 //! cannot show; in `crash`, every way in which a disk can fail it.
 
 mod crash;
+mod long;
 
 use std::path::Path;
 

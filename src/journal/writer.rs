@@ -160,7 +160,7 @@ impl Writer {
         // After a failed append there may be more than was confirmed.
         bytes.truncate(usize::try_from(self.confirmed.len).unwrap_or(usize::MAX));
         let mut reading = Reading::of(path.clone(), Box::new(bytes.as_slice()));
-        while reading.next()?.is_some() {}
+        while reading.next_entry()?.is_some() {}
         let same = (reading.head(), reading.tail()) == (self.head, Tail::Whole);
         drop(reading);
         if same {

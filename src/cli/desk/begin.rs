@@ -138,7 +138,7 @@ impl Desk {
     fn read_through(site: Site, id: &JobId, each: &mut dyn FnMut(Told)) -> Result<Self, DeskError> {
         let (folder, mode) = site.find(id)?;
         let mut reading = Reading::open(site.disk(), &folder)?;
-        let first = reading.next()?.ok_or_else(|| Failure::NoJob {
+        let first = reading.next_entry()?.ok_or_else(|| Failure::NoJob {
             path: folder.path().to_owned(),
         })?;
         let pins = pins(&first)?;
@@ -149,7 +149,7 @@ impl Desk {
         let (mut next, mut damage) = (Some(first), None);
         while let Some(entry) = next {
             each(ledger.take(&setup, &entry, site.program())?);
-            (next, damage) = undamaged(reading.next())?;
+            (next, damage) = undamaged(reading.next_entry())?;
         }
         let head = reading.head();
         drop(reading);

@@ -9,7 +9,7 @@ use crate::cli::sample::{
 };
 use crate::job::{Correction, Mode, Place, replay};
 use crate::journal::fault::{Memory, Upset};
-use crate::journal::{Digest, Disagreement};
+use crate::journal::{Digest, Disagreement, Told};
 use crate::procedure::{ChoiceId, ConditionId, DutyId, ValueId};
 use crate::record::{Exhibit, Flaw, Report, Seal, page, verify};
 
@@ -28,6 +28,11 @@ fn closed(disk: &Memory) -> (JobId, PathBuf, Vec<u8>) {
     drop(desk);
     let bytes = disk.peek(&path).unwrap();
     (id, path, bytes)
+}
+
+/// The entries of a job on that disk.
+fn told(disk: &Memory, id: &JobId) -> Vec<Told> {
+    Desk::read_all(site(disk, 2), id).unwrap().1
 }
 
 fn check(journal: &[u8], seal: Option<Seal>) -> Report {
@@ -84,7 +89,8 @@ fn a_job_goes_from_its_opening_to_its_end() {
     let again = Desk::open(site(&disk, 2), &id, &ann()).unwrap();
     assert_eq!(again.read_only(), Some(&ReadOnly::Over));
     assert_eq!(again.state(), desk.state());
-    let folded = replay(again.told().iter().flat_map(|told| &told.events));
+    let all = told(&disk, &id);
+    let folded = replay(all.iter().flat_map(|told| &told.events));
     assert_eq!(
         (folded.place, folded.ended),
         (
@@ -136,7 +142,7 @@ fn a_job_cut_anywhere_resumes_at_its_last_whole_entry_or_is_no_job() {
     let (id, path, bytes) = closed(&disk);
     let whole = check(&bytes, None);
     assert!(whole.is_good(), "{:?}", whole.flaws);
-    let full = Desk::read(site(&disk, 2), &id).unwrap();
+    let full = told(&disk, &id);
     let ends: Vec<usize> = (0..bytes.len()).filter(|at| bytes[*at] == b'\n').collect();
     for cut in 0..=bytes.len() {
         // A line that lacks only its newline is whole.
@@ -161,7 +167,8 @@ fn a_job_cut_anywhere_resumes_at_its_last_whole_entry_or_is_no_job() {
         }
         let desk = opened.unwrap_or_else(|error| panic!("{cut}: {error}"));
         assert_eq!(desk.read_only(), None, "{cut}");
-        assert_eq!(desk.told()[..lines], full.told()[..lines], "{cut}");
+        let found = told(&disk, &id);
+        assert_eq!(found[..lines], full[..lines], "{cut}");
         let removed: Vec<u64> = desk
             .news()
             .removed
@@ -171,7 +178,8 @@ fn a_job_cut_anywhere_resumes_at_its_last_whole_entry_or_is_no_job() {
         let expected: Vec<u64> = (torn > 0).then_some(torn as u64).into_iter().collect();
         assert_eq!(removed, expected, "{cut}");
         let more = usize::from(torn > 0) + 1;
-        assert_eq!(desk.told().len(), lines + more, "{cut}");
+        assert_eq!(found.len(), lines + more, "{cut}");
+        assert_eq!(desk.head().count, found.len() as u64, "{cut}");
         drop(desk);
         let left = disk.peek(&path).unwrap();
         assert!(
@@ -416,13 +424,16 @@ fn a_command_given_in_halves_has_not_happened_before_it_is_durable() {
     let prepared = desk.prepare(&yes("chocks")).unwrap();
     let head = desk.writer().unwrap().append(&prepared.draft).unwrap();
     assert!(desk.state().current().ticks.is_empty());
-    desk.commit(prepared, head);
+    desk.commit(&prepared, head);
     assert_eq!(desk.state().current().ticks.len(), 1);
     desk.act(&yes("both")).unwrap_err();
-    let (id, head, told) = (desk.job().clone(), desk.head(), desk.told().to_vec());
+    let (id, head, state) = (desk.job().clone(), desk.head(), desk.state().clone());
     drop(desk);
-    let again = Desk::read(site(&disk, 2), &id).unwrap();
-    assert_eq!((again.head(), again.told()), (head, told.as_slice()));
+    let (again, told) = Desk::read_all(site(&disk, 2), &id).unwrap();
+    assert_eq!((again.head(), again.state()), (head, &state));
+    let last = told.last().unwrap();
+    assert_eq!((told.len() as u64, &last.command), (2, &yes("chocks")));
+    assert_eq!(last.events, prepared.events);
 }
 
 /// The screen decides on the state that is on disk, and the desk keeps it.
@@ -433,7 +444,7 @@ fn an_entry_decided_elsewhere_is_the_one_the_desk_would_have_made() {
     for command in commands() {
         let at = desk.at();
         let events = decide(desk.setup(), desk.state(), &command, at).unwrap();
-        desk.keep(command, events, at).unwrap();
+        desk.keep(&command, events, at).unwrap();
     }
     let bytes = disk.peek(&journal(&desk)).unwrap();
     assert!(check(&bytes, Some(Seal(desk.head()))).is_good());
@@ -444,7 +455,7 @@ fn an_entry_decided_elsewhere_is_the_one_the_desk_would_have_made() {
     let note = Command::Note {
         text: "no".to_owned(),
     };
-    let kept = again.keep(note, Vec::new(), again.at());
+    let kept = again.keep(&note, Vec::new(), again.at());
     assert!(matches!(kept, Err(DeskError::ReadOnly(ReadOnly::Asked))));
 }
 
@@ -473,7 +484,7 @@ fn what_must_be_looked_at_again_is_asked_after_every_opening() {
 fn the_last_instant_is_part_of_the_fold() {
     let disk = Memory::new();
     let desk = worked(&disk, Mode::Job);
-    let last = desk.told().last().unwrap().at;
+    let last = told(&disk, desk.job()).last().unwrap().at;
     assert_eq!(desk.state().last, Some(last));
     assert_eq!(
         Desk::read(site(&disk, 2), desk.job()).unwrap().state().last,
@@ -491,6 +502,13 @@ fn the_status_sheet_stands_beside_the_journal_and_leads_to_safety() {
     let (folder, _) = desk.site.find(desk.job()).unwrap();
     let sheet = String::from_utf8(disk.peek(&folder.status()).unwrap()).unwrap();
     assert_eq!(sheet, desk.status_sheet());
+    // An open desk has no entries at hand; the sheet must not miss them.
+    let (read, told) = Desk::read_all(site(&disk, 2), desk.job()).unwrap();
+    let account = Account {
+        agreement: None,
+        ..read.account(&told)
+    };
+    assert_eq!(sheet, status_sheet(&account));
     assert!(desk.sheet_trouble().is_none());
     insta::assert_snapshot!(sheet);
 }
@@ -503,7 +521,7 @@ fn the_page_of_a_drill_says_practice_on_every_page() {
         let text = format!("remark {number}");
         desk.act(&Command::Note { text }).unwrap();
     }
-    let page = page(&desk.account());
+    let page = page(&desk.account(&told(&disk, desk.job())));
     let tops: Vec<&str> = page
         .lines()
         .filter(|line| line.contains("· page "))
@@ -542,10 +560,11 @@ fn the_page_of_a_job_shows_both_values_of_a_correction() {
     let duty = DutyId::new("lamps").unwrap();
     let to = person("Cy Fox");
     desk.act(&Command::HandOver { duty, to }).unwrap();
-    let page = page(&desk.account());
+    let told = told(&disk, desk.job());
+    let page = page(&desk.account(&told));
     assert!(page.chars().all(|c| c == '\n' || !c.is_control()));
     insta::assert_snapshot!(page);
-    let data = crate::record::data(&desk.account());
+    let data = crate::record::data(&desk.account(&told));
     let json: serde_json::Value = serde_json::from_str(&data).unwrap();
     assert_eq!(json["mode"], "JOB");
     assert_eq!(json["owed"][0]["to"], "Cy Fox");
@@ -584,4 +603,20 @@ fn the_last_digits_of_another_versions_workings_are_let_go_and_counted() {
     assert_eq!(tried("0.0.1", 1e-12), (true, 2));
     assert_eq!(tried("0.0.1", 1e-5), (false, 0));
     assert_eq!(tried("9.9.9-test", 1e-12), (false, 0));
+}
+
+/// Two sessions' clocks are never compared, so a new one takes no number that an
+/// entry has, not even one from long before.
+#[test]
+fn a_new_session_has_a_number_that_no_entry_has() {
+    let disk = Memory::new();
+    let mut desk = begun(&disk, Mode::Job);
+    let id = desk.job().clone();
+    let mut seen = BTreeSet::from([desk.session()]);
+    for _ in 0..3 {
+        drop(desk);
+        // The same chance each time, as badly as it can be drawn.
+        desk = Desk::open(site(&disk, 1), &id, &ann()).unwrap();
+        assert!(seen.insert(desk.session()), "{seen:?}");
+    }
 }

@@ -34,7 +34,7 @@ fn id(number: u64) -> JobId {
     JobId::new(1_795_504_502_120, number).unwrap()
 }
 
-fn folder(number: u64) -> Folder {
+pub(super) fn folder(number: u64) -> Folder {
     Folder::new(Path::new("/shop/jobs"), &id(number))
 }
 
@@ -55,13 +55,13 @@ pub(super) fn begin(disk: &Memory) -> Result<(JobId, Writer), Failure> {
 
 /// A job taken up again, with all its entries.
 #[derive(Debug)]
-struct TakenUp {
-    writer: Writer,
+pub(super) struct TakenUp {
+    pub(super) writer: Writer,
     entries: Vec<Entry>,
     removed: Vec<Removed>,
 }
 
-fn take_up(disk: &Memory) -> Result<TakenUp, Failure> {
+pub(super) fn take_up(disk: &Memory) -> Result<TakenUp, Failure> {
     let mut entries = Vec::new();
     let resumed = resume(disk, folder(0), &holder(), &mut |entry| entries.push(entry))?;
     Ok(TakenUp {
@@ -73,14 +73,14 @@ fn take_up(disk: &Memory) -> Result<TakenUp, Failure> {
 
 /// A disk with a journal of these bytes, and a reserve so small that tests
 /// are quick.
-fn disk_with(bytes: &[u8]) -> Memory {
+pub(super) fn disk_with(bytes: &[u8]) -> Memory {
     let disk = Memory::new();
     disk.put(&folder(0).journal(), bytes);
     disk.put(&folder(0).reserve(), b"small");
     disk
 }
 
-fn journal(disk: &Memory) -> Vec<u8> {
+pub(super) fn journal(disk: &Memory) -> Vec<u8> {
     disk.peek(&folder(0).journal()).unwrap()
 }
 
