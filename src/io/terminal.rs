@@ -124,6 +124,11 @@ fn enter() -> io::Result<()> {
     )
 }
 
+/// Whether the program has the terminal now.
+pub fn is_taken() -> bool {
+    TAKEN.load(Ordering::SeqCst)
+}
+
 /// Undoes everything, as far as it goes.
 pub fn give_back() {
     if !TAKEN.swap(false, Ordering::SeqCst) {

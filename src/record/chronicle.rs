@@ -20,7 +20,6 @@ pub(super) fn sentence(setup: &Setup, state: &State, told: &Told) -> String {
     what
 }
 
-#[expect(clippy::too_many_lines, reason = "one sentence a command")]
 fn done(setup: &Setup, state: &State, told: &Told) -> String {
     let step = state.inside().and_then(|id| setup.step(id));
     match &told.command {
