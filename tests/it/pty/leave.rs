@@ -134,8 +134,10 @@ fn a_panic_gives_the_terminal_back_before_it_is_told() {
         "pty::leave::giving_back_what_was_not_taken_does_nothing",
         "--nocapture",
     ]);
-    command.env(PANICS, "1");
-    let mut t = Start::new(shop.path()).command(command).go();
+    let mut t = Start::new(shop.path())
+        .command(command)
+        .env(PANICS, "1")
+        .go();
     assert_ne!(t.ended().exit_code(), 0);
     given_back(&t);
     let bytes = String::from_utf8_lossy(&t.bytes()).into_owned();
