@@ -418,7 +418,7 @@ fn title_lines(work: &Work, step: &Step, wide: usize, theme: Theme) -> Vec<Line<
                 only.push_span(Span::raw(" ".repeat(gap)));
                 only.push_span(Span::styled(here, theme.faint()));
             }
-            _ => lines.extend(block(&format!("at: {place}"), wide, 1, theme.faint())),
+            _ => lines.extend(block(place, wide, 1, theme.faint())),
         }
     }
     if work.state.repeating.is_some() {

@@ -116,7 +116,7 @@ pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     lines
 }
 
-/// Frame, bellows and blocks, axle, wheels, floor.
+/// Frame, bellows and blocks, axle, wheels, floor: every row 34 cells wide.
 fn picture(frame: Frame, blocks: bool, stands: bool) -> Vec<String> {
     let gap = frame.gap();
     let (left, right) = match frame {
@@ -126,7 +126,7 @@ fn picture(frame: Frame, blocks: bool, stands: bool) -> Vec<String> {
     let stand = if stands { "║" } else { " " };
     let mut rows = vec![
         "      ┌────────────────────┐      ".to_owned(),
-        "      └─┬──┬────────────┬──┬┘     ".replace("┬┘ ", "─┘"),
+        "      └─┬──┬──────────┬──┬─┘      ".to_owned(),
     ];
     for row in 0..gap {
         // A block is three rows high and stands on the axle.
@@ -140,8 +140,27 @@ fn picture(frame: Frame, blocks: bool, stands: bool) -> Vec<String> {
             "  {tyre}   {left}  {right}{block} {stand}  {stand} {block}{left}  {right}   {tyre}  "
         ));
     }
-    rows.push(format!("  ███═══════════{stand}══{stand}═══════════███  "));
-    rows.push(format!("  ▀▀▀           {stand}  {stand}           ▀▀▀  "));
+    let axle = if stands { "║" } else { "═" };
+    rows.push(format!("  ███══════════{axle}══{axle}══════════███  "));
+    rows.push(format!("  ▀▀▀          {stand}  {stand}          ▀▀▀  "));
     rows.push("──────────────────────────────────".to_owned());
     rows
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::screen::text::width;
+
+    #[test]
+    fn every_row_of_every_picture_is_as_wide_as_the_panel() {
+        use Frame::{Air, Blocks, Lower, Unknown, Upper};
+        for frame in [Upper, Air, Blocks, Lower, Unknown] {
+            for (blocks, stands) in [(false, false), (true, false), (false, true), (true, true)] {
+                for row in picture(frame, blocks, stands) {
+                    assert_eq!(width(&row), usize::from(WIDTH), "{frame:?}: {row}");
+                }
+            }
+        }
+    }
 }
