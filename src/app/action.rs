@@ -137,6 +137,8 @@ pub enum Reply {
     Durable,
     /// The entry in flight is not safe, and none will be.
     StorageFailed(String),
+    /// Something the person should know of the job.
+    Told(String),
     /// A copy was saved, or not.
     Copied(Result<String, String>),
     /// A text to read.

@@ -71,6 +71,11 @@ impl App {
                     work.fail(why);
                 }
             }
+            Reply::Told(what) => {
+                if let Screen::Work(work) = &mut self.screen {
+                    work.message = Some(what);
+                }
+            }
             Reply::Copied(result) => {
                 if let Screen::Work(work) = &mut self.screen {
                     work.message = Some(match result {

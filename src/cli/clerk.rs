@@ -53,12 +53,22 @@ impl Clerk {
                 }
                 Errand::Effect(effect) => self.carry_out(effect),
             };
-            if let Some(reply) = reply
-                && to.send(M::from(reply)).is_err()
-            {
-                return;
+            let kept = matches!(reply, Some(Reply::Durable | Reply::Opened(_)));
+            let trouble = self.sheet_trouble().filter(|_| kept);
+            for reply in reply.into_iter().chain(trouble) {
+                if to.send(M::from(reply)).is_err() {
+                    return;
+                }
             }
         }
+    }
+
+    /// A status sheet that could not be written is told, though the record is safe.
+    fn sheet_trouble(&self) -> Option<Reply> {
+        let failure = self.desk.as_ref()?.sheet_trouble()?;
+        Some(Reply::Told(format!(
+            "The entry is safe, but the status sheet could not be written: {failure}"
+        )))
     }
 
     fn carry_out(&mut self, effect: Effect) -> Option<Reply> {

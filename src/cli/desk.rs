@@ -143,10 +143,6 @@ impl Desk {
 
     /// Why the last status sheet could not be written, if it could not. The
     /// record itself is safe then.
-    #[cfg_attr(
-        not(test),
-        expect(dead_code, reason = "nothing on the screen shows it yet")
-    )]
     pub(crate) fn sheet_trouble(&self) -> Option<&Failure> {
         self.sheet_trouble.as_ref()
     }

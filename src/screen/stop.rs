@@ -8,20 +8,14 @@ use ratatui::text::Line;
 use super::text::{bar, block, hanging, put};
 use super::theme::Theme;
 use crate::app::Work;
-
-/// What the card says before anything else, at every stop.
-const FIRST: [&str; 3] = [
-    "This stops the steps. It does not stop the truck.",
-    "Let go of the truck's control.",
-    "If it still moves: ignition off, shut the shop air, keep clear.",
-];
+use crate::record::GENERAL_STOP;
 
 /// The stop card: what to do at the truck first.
 pub(super) fn card(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     let wide = usize::from(area.width);
     bar(buf, area, area.top(), "STOP WORK", "", theme.stop());
     let mut lines: Vec<Line<'static>> = Vec::new();
-    for text in FIRST {
+    for text in GENERAL_STOP {
         lines.extend(block(text, wide, 1, theme.title()));
     }
     let roomy = area.height >= 16;
@@ -99,7 +93,7 @@ pub(super) fn not_safe(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) 
         Style::default(),
     ));
     lines.push(Line::default());
-    for text in FIRST {
+    for text in GENERAL_STOP {
         lines.extend(block(text, wide, 1, theme.title()));
     }
     if let Some(phase) = work.phase() {
