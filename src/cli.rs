@@ -72,7 +72,7 @@ pub fn run() -> ExitCode {
     let code = match &args.verb {
         None => full::run(&args),
         Some(Verb::Check(verb)) => check::run(verb),
-        Some(Verb::Rehearse(verb)) => rehearse::run(verb),
+        Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::Completions(verb)) => completions::run(verb),
     };
@@ -85,8 +85,8 @@ fn run_jobs(verb: &jobs::Jobs, data: Option<PathBuf>) -> u8 {
         Ok(place) => jobs::run(
             verb,
             place,
-            &mut std::io::stdout().lock(),
-            &mut std::io::stderr().lock(),
+            &mut output::Plain(std::io::stdout().lock()),
+            &mut output::Plain(std::io::stderr().lock()),
         ),
         Err(failure) => {
             output::complain(&failure.to_string());

@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::library::check_procedure;
 use super::output::{complain, say};
-use super::shipped::{Shelf, head};
+use super::shipped::{Shelf, shelf};
 use crate::document;
 use crate::finding::{Placed, draw_all};
 use crate::io::{exit, shop};
@@ -29,6 +29,33 @@ pub(crate) fn run(verb: &Check) -> u8 {
     for file in &verb.files {
         code = code.max(one(file));
     }
+    code.max(together(&verb.files))
+}
+
+/// Holds each procedure against each sheet and list of instruments given with it.
+fn together(files: &[PathBuf]) -> u8 {
+    let read: Vec<(String, Vec<u8>)> = files
+        .iter()
+        .filter_map(|file| Some((file.display().to_string(), shop::read(file).ok()?)))
+        .collect();
+    let of = |wanted: Shelf| read.iter().filter(move |(_, b)| shelf(b) == Some(wanted));
+    let mut code = exit::OK;
+    for (procedure, graph) in of(Shelf::Procedure) {
+        let graph = document::procedure(procedure, graph);
+        for (sheet, values) in of(Shelf::Sheet) {
+            let values = document::sheet(sheet, values);
+            for (bench, list) in of(Shelf::Instruments) {
+                let list = document::instruments(bench, list);
+                let (Some(p), Some(s), Some(i)) = (&graph.value, &values.value, &list.value) else {
+                    continue;
+                };
+                let findings = document::fit(p, s, i);
+                let placed: Vec<Placed> = findings.iter().map(|f| values.places.place(f)).collect();
+                let name = format!("{procedure} with {sheet} and {bench}");
+                code = code.max(tell(&name, &placed, None));
+            }
+        }
+    }
     code
 }
 
@@ -43,7 +70,7 @@ fn one(file: &std::path::Path) -> u8 {
             return exit::USAGE;
         }
     };
-    let shelf = head(&bytes).map(|(shelf, _)| shelf);
+    let shelf = shelf(&bytes);
     let (placed, told) = match shelf {
         Some(Shelf::Sheet) => (document::sheet(&name, &bytes).placed(), None),
         Some(Shelf::Instruments) => (document::instruments(&name, &bytes).placed(), None),

@@ -11,7 +11,7 @@ use std::time::Duration;
 use ratatui::layout::{Position, Rect};
 
 use super::clerk::{Clerk, Errand};
-use super::desk::{Site, load};
+use super::desk::Site;
 use super::library::Library;
 use super::output::complain;
 use super::{Args, Colour};
@@ -99,7 +99,7 @@ fn employ(
                 return;
             }
             let clerk = Clerk {
-                site: Site::real(place, Arc::new(load), clock),
+                site: Site::real(place, Arc::new(super::library::load), clock),
                 library,
                 desk: None,
                 person,

@@ -3,12 +3,35 @@
 use std::io::Write;
 use std::process::ExitCode;
 
+use crate::finding::escape;
 use crate::io::exit;
+
+/// Text for a terminal: line breaks stay, everything else that steers one is
+/// written out. File names and records may hold anything.
+fn plain(text: &str) -> String {
+    let lines: Vec<_> = text.split('\n').map(escape).collect();
+    lines.join("\n")
+}
+
+/// A writer through which nothing that steers a terminal comes.
+pub(crate) struct Plain<W>(pub(crate) W);
+
+impl<W: Write> Write for Plain<W> {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        let text = String::from_utf8_lossy(bytes);
+        self.0.write_all(plain(&text).as_bytes())?;
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.0.flush()
+    }
+}
 
 /// Says a line on standard output. A reader that went away is not an error.
 pub(crate) fn say(text: &str) {
     let mut out = std::io::stdout().lock();
-    let _gone = writeln!(out, "{text}");
+    let _gone = writeln!(out, "{}", plain(text));
 }
 
 /// Says a text that ends its own lines.
@@ -20,7 +43,7 @@ pub(crate) fn say_raw(text: &str) {
 /// Says a line on standard error.
 pub(crate) fn complain(text: &str) {
     let mut err = std::io::stderr().lock();
-    let _gone = writeln!(err, "{text}");
+    let _gone = writeln!(err, "{}", plain(text));
 }
 
 /// What clap has to say: help and version are good, the rest is wrong use.

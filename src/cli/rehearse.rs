@@ -12,6 +12,7 @@ use super::output::{complain, say};
 use super::shipped::{self, Shelf};
 use crate::document;
 use crate::finding::draw_all;
+use crate::io::place::Place;
 use crate::io::{exit, shop};
 use crate::job::{Mode, Setup};
 use crate::rehearsal::{Rehearsal, Walk, every_way, play};
@@ -43,7 +44,7 @@ struct Outcome {
 }
 
 /// Plays them.
-pub(crate) fn run(verb: &Rehearse) -> u8 {
+pub(crate) fn run(verb: &Rehearse, data: Option<PathBuf>) -> u8 {
     let rehearsals = match gather(verb) {
         Ok(rehearsals) => rehearsals,
         Err(what) => {
@@ -51,7 +52,8 @@ pub(crate) fn run(verb: &Rehearse) -> u8 {
             return exit::USAGE;
         }
     };
-    let library = Library::default();
+    let shop = Place::find(data).ok().map(|place| place.documents());
+    let (library, _unreadable) = Library::with_shop(shop);
     let mut setups: BTreeMap<[String; 3], Setup> = BTreeMap::new();
     let mut walked: BTreeMap<String, BTreeSet<Walk>> = BTreeMap::new();
     let mut outcomes = Vec::new();

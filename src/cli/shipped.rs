@@ -167,14 +167,19 @@ const DOCUMENTS: &[Shipped] = &[
 /// Shelf and id of a document's text, told from its first members.
 pub(crate) fn head(bytes: &[u8]) -> Option<(Shelf, String)> {
     let value: Value = serde_json::from_slice(bytes).ok()?;
-    let shelf = match value.get("format")?.as_str()? {
+    Some((shelf(bytes)?, value.get("id")?.as_str()?.to_owned()))
+}
+
+/// What kind of document a text says it is.
+pub(crate) fn shelf(bytes: &[u8]) -> Option<Shelf> {
+    let value: Value = serde_json::from_slice(bytes).ok()?;
+    Some(match value.get("format")?.as_str()? {
         "levelhand procedure 1" => Shelf::Procedure,
         "levelhand sheet 1" => Shelf::Sheet,
         "levelhand instruments 1" => Shelf::Instruments,
         "levelhand rehearsal 1" => Shelf::Rehearsal,
         _ => return None,
-    };
-    Some((shelf, value.get("id")?.as_str()?.to_owned()))
+    })
 }
 
 /// The title in a document's text.

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::code::{
-    CLASHING_FIELDS, DUPLICATE_NAME, EMPTY, FRAGMENT_PARAMETER, UNKNOWN_NAME, UNUSED_FRAGMENT,
+    CLASHING_FIELDS, DUPLICATE_NAME, EMPTY, FRAGMENT_PARAMETER, TOO_LARGE, UNKNOWN_NAME,
+    UNUSED_FRAGMENT,
 };
 use super::json::{Json, Member, Node, Span};
 use super::name::Sort;
@@ -47,6 +48,9 @@ impl Fragments<'_> {
             .collect()
     }
 }
+
+/// Steps that fragments may come to when they are written out.
+const MOST_EXPANDED: usize = 20_000;
 
 impl Reader {
     /// All fragments.
@@ -154,6 +158,16 @@ impl Reader {
             own: &own,
             given: &given,
         };
+        self.expanded += fragment.steps.len();
+        if self.expanded > MOST_EXPANDED {
+            if self.expanded - fragment.steps.len() <= MOST_EXPANDED {
+                let say = format!(
+                    "the fragments come to more than {MOST_EXPANDED} steps written out; use them less often, or make them shorter"
+                );
+                self.push(at(TOO_LARGE, name_node.span, say));
+            }
+            return None;
+        }
         let mut steps: Vec<Written> = Vec::new();
         for step in fragment.steps {
             let node = self.step_of_use(step, &filling);

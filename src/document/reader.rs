@@ -41,6 +41,8 @@ pub(super) struct Reader {
     owner: Option<Subject>,
     /// The use of a fragment that is being read.
     pub(super) used_at: Option<Span>,
+    /// How many steps came out of fragments so far.
+    pub(super) expanded: usize,
     seen: BTreeSet<(Code, Subject, String)>,
     /// Raw control characters that the scanner has told already, by their first byte.
     pub(super) told: BTreeSet<usize>,

@@ -413,3 +413,24 @@ fn every_text_that_is_filled_in_is_looked_at() {
         assert_eq!(codes(&with(old, new)), ["unknown-name"], "{new}");
     }
 }
+
+#[test]
+fn a_fragment_used_too_often_is_told_once_and_not_written_out() {
+    let steps: Vec<String> = (0..200)
+        .map(|n| format!("{{\"id\":\"s{n}\",\"title\":\"Look\",\"confirm\":\"enter\"}}"))
+        .collect();
+    let uses: Vec<String> = (0..400)
+        .map(|n| format!("{{\"use\":\"many\",\"as\":\"p{n}\"}}"))
+        .collect();
+    let text = format!(
+        "{{\"format\":\"levelhand procedure 1\",\"id\":\"b\",\"title\":\"B\",\"revision\":1,\"scope\":\"s\",\
+         \"fragments\":{{\"many\":{{\"steps\":[{}]}}}},\
+         \"phases\":[{{\"id\":\"a\",\"title\":\"A\",\"stop\":\"p0__s0\",\"steps\":[{}]}}]}}",
+        steps.join(","),
+        uses.join(",")
+    );
+    let loaded = super::procedure("b.json", text.as_bytes());
+    assert!(loaded.value.is_none());
+    let told = loaded.findings.iter().filter(|f| f.code == code::TOO_LARGE);
+    assert_eq!(told.count(), 1);
+}

@@ -21,3 +21,4 @@ mod sentences;
 mod sketch;
 mod tidy;
 mod twin;
+mod verb;

@@ -3,6 +3,7 @@
 use std::io::Write;
 
 use super::JobsError;
+use crate::cli::desk::ReadOnly;
 use crate::cli::desk::{Desk, Site};
 use crate::finding::escape;
 use crate::journal::{JobId, exit};
@@ -48,9 +49,10 @@ fn line(site: &Site, id: &JobId) -> String {
         (None, Some(step)) => format!("stands in \"{}\"", step.title),
         (None, None) => "not begun".to_owned(),
     };
-    let altered = match desk.agreement() {
-        Some(agreement) if !agreement.holds() => ", DOES NOT VERIFY",
-        Some(_) | None => "",
+    let altered = match (desk.read_only(), desk.agreement()) {
+        (Some(ReadOnly::Damaged(_)), _) => ", DAMAGED",
+        (_, Some(agreement)) if !agreement.holds() => ", DOES NOT VERIFY",
+        _ => "",
     };
     let by = state.people.first().map_or("", |by| by.as_str());
     let text = format!(

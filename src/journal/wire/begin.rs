@@ -76,6 +76,18 @@ pub(super) fn write(command: &Command, pins: &Pins) -> Result<Box<RawValue>, Fai
 /// Command, pins and the program's version, where an entry has them.
 type Read = (Command, Option<Pins>, Option<String>);
 
+/// A program's version as it may stand in a journal: letters, figures, and the
+/// signs of versions. It is shown beside verdicts and must not be able to look
+/// like one.
+pub(super) fn version(text: &str) -> Result<String, String> {
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '+' | '-');
+    if (1..=40).contains(&text.len()) && text.chars().all(plain) {
+        Ok(text.to_owned())
+    } else {
+        Err(format!("{text:?} is not a version of a program"))
+    }
+}
+
 pub(super) fn read(text: &str, first: bool) -> Result<Read, String> {
     if !first {
         let (command, program) = command::read(text)?;
@@ -94,7 +106,7 @@ pub(super) fn read(text: &str, first: bool) -> Result<Read, String> {
         mode: super::word(mode, "the mode", &record.mode)?,
         job: JobId::parse(&record.job)
             .map_err(|_bad| format!("{:?} is not a job's id", record.job))?,
-        program: record.program.clone(),
+        program: version(&record.program)?,
         procedure: digest(&record.documents.procedure)?,
         sheet: digest(&record.documents.sheet)?,
         instruments: digest(&record.documents.instruments)?,

@@ -191,6 +191,7 @@ pub(super) fn read(text: &str) -> Result<(Command, Option<String>), String> {
     let record: CommandRec = serde_json::from_str(text).map_err(|error| error.to_string())?;
     if let CommandRec::Resume { by, program } = record {
         let by = person(&by)?;
+        let program = super::begin::version(&program)?;
         return Ok((Command::Resume { by }, Some(program)));
     }
     take(record).map(|command| (command, None))

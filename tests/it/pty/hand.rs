@@ -82,7 +82,7 @@ impl Terminal {
     /// Taps F and J in turn, calmly, until the gesture is complete; then the
     /// number, if one is asked for. Begins again when the machine was too slow.
     pub(super) fn take_turns(&self) {
-        for _ in 0..5 {
+        for _ in 0..12 {
             self.wait(READY_TURNS);
             for key in ["f", "j"].iter().cycle().take(40) {
                 self.send(key);

@@ -42,7 +42,7 @@ fn a_held_key_passes_a_caution_where_only_repeats_are_told() {
     let mut t = shop.at_gate();
     // A machine with much else to do may stand still in the middle; that cancels,
     // as it must, and the hold is begun again.
-    for _ in 0..4 {
+    for _ in 0..12 {
         if t.wait_any(&[READY_HOLD, READY_TURNS]) == 1 {
             t.kill();
             t = shop.start();
@@ -79,7 +79,7 @@ fn a_danger_is_passed_by_a_hold_where_the_letting_go_is_proven() {
     t.open_small_job();
     t.go_to_gate();
     t.send("c");
-    for _ in 0..4 {
+    for _ in 0..12 {
         t.hold_told();
         if t.wait_any(&[NEXT, READY_HOLD]) == 0 {
             break;

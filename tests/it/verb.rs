@@ -1,0 +1,84 @@
+//! Verbs from outside: documents held together, own documents rehearsed, nothing
+//! that steers a terminal in what is said.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn run(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_levelhand"))
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+fn altered(dir: &Path, from: &str, was: &str, now: &str) -> String {
+    let home = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(home.join(from)).unwrap();
+    assert!(text.contains(was), "{from} has no {was}");
+    let path = dir.join("altered.json");
+    std::fs::write(&path, text.replacen(was, now, 1)).unwrap();
+    path.display().to_string()
+}
+
+#[test]
+fn check_holds_a_procedure_against_the_sheet_given_with_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let sheet = altered(
+        dir.path(),
+        "procedures/sheets/bw_07.json",
+        "\"leak_settle\"",
+        "\"leak_settel\"",
+    );
+    let procedure = "procedures/ride_height.json";
+    let bench = "procedures/instruments/demo_bench.json";
+    let good = run(&["check", procedure, "procedures/sheets/bw_07.json", bench]);
+    assert_eq!(good.status.code(), Some(0), "{}", text(&good.stderr));
+    let bad = run(&["check", procedure, &sheet, bench]);
+    assert_eq!(bad.status.code(), Some(1), "{}", text(&bad.stdout));
+    assert!(
+        text(&bad.stderr).contains("leak_settle"),
+        "{}",
+        text(&bad.stderr)
+    );
+}
+
+#[test]
+fn a_file_name_reaches_the_terminal_without_what_steers_it() {
+    let out = run(&["check", "no\u{1b}]0;x\u{7}such.json"]);
+    assert_eq!(out.status.code(), Some(2));
+    assert!(!out.stderr.contains(&0x1b) && !out.stderr.contains(&0x07));
+}
+
+#[test]
+fn what_is_no_plain_file_is_refused_and_not_read_for_ever() {
+    let out = run(&["check", "/dev/zero"]);
+    assert_eq!(out.status.code(), Some(2), "{}", text(&out.stderr));
+}
+
+#[test]
+fn every_verb_has_help_with_an_example() {
+    for verb in ["check", "rehearse", "jobs", "completions"] {
+        let out = run(&[verb, "--help"]);
+        assert_eq!(out.status.code(), Some(0));
+        let help = text(&out.stdout);
+        let nested = verb == "jobs" && help.contains("list");
+        assert!(help.contains("Example") || nested, "{verb}: {help}");
+    }
+    for verb in ["list", "show", "verify"] {
+        let help = text(&run(&["jobs", verb, "--help"]).stdout);
+        assert!(help.contains("Example"), "{verb}: {help}");
+    }
+}
+
+#[test]
+fn completions_name_every_verb() {
+    let script = text(&run(&["completions", "bash"]).stdout);
+    for verb in ["check", "rehearse", "jobs", "completions"] {
+        assert!(script.contains(verb));
+    }
+}
