@@ -32,8 +32,9 @@ pub enum Preview {
     },
 }
 
-/// The unit in which a value is shown.
-pub(crate) fn shown_unit(work: &Work, id: &ValueId) -> Unit {
+/// The unit in which a value is shown, and which a bare number typed for it takes
+/// (P3): nothing else says so.
+pub fn shown_unit(work: &Work, id: &ValueId) -> Unit {
     let procedure = &work.setup.procedure;
     let system = work.system();
     let reading = procedure.readings.get(id).map(|r| (r.kind, r.shown));

@@ -13,7 +13,7 @@ use super::item::{Item, ItemKind, items};
 use super::over::Over;
 use crate::hold::{Judge, Prompt, Session, Severity};
 use crate::input::Stamp;
-use crate::job::{At, Command, Event, Refusal, Setup, State, decide, due_readings, evolve};
+use crate::job::{At, Command, Event, Place, Refusal, Setup, State, decide, due_readings, evolve};
 use crate::procedure::{Body, Confirm, Phase, Signal, Step, StepId, ValueId};
 use crate::quantity::System;
 
@@ -495,7 +495,21 @@ impl Work {
 
     /// Where stop work would lead from here.
     pub fn stop_step(&self) -> Option<&Step> {
-        self.phase().and_then(|p| self.setup.step(&p.stop))
+        self.stop_phase().and_then(|p| self.setup.step(&p.stop))
+    }
+
+    /// The phase whose stop card counts: at a door that of the step just left, for
+    /// there the person still stands (S9).
+    pub fn stop_phase(&self) -> Option<&Phase> {
+        let left = match &self.state.place {
+            Place::Door { .. } => self.state.trail.last(),
+            Place::In(_) | Place::Nowhere => None,
+        };
+        let left = left.and_then(|id| self.setup.step(id));
+        match left {
+            Some(step) => self.setup.procedure.phase_of(step),
+            None => self.phase(),
+        }
     }
 
     /// The step that most likely comes next, for "next: bring …".

@@ -13,7 +13,7 @@ use super::theme::Theme;
 use crate::app::{Item, ItemKind, Preview, Work, preview};
 use crate::job::{Answer, Judged, Taken};
 use crate::procedure::{Outcome, Subject, ValueId};
-use crate::quantity::{System, Unit, Verdict};
+use crate::quantity::{Unit, Verdict};
 
 /// One item as it is drawn, and where its cursor stands.
 pub(super) struct Drawn {
@@ -23,23 +23,7 @@ pub(super) struct Drawn {
     pub(super) cursor: Option<u16>,
 }
 
-/// The unit that a value is shown in.
-pub(super) fn unit_of(work: &Work, id: &ValueId) -> Unit {
-    let procedure = &work.setup.procedure;
-    let known = procedure
-        .readings
-        .get(id)
-        .map(|r| (r.kind, r.shown))
-        .or_else(|| procedure.workings.get(id).map(|w| (w.kind, w.shown)));
-    match known {
-        Some((_, Some((metric, us)))) => match work.system() {
-            System::Metric => metric,
-            System::Us => us,
-        },
-        Some((kind, None)) => kind.shown(work.system()),
-        None => crate::quantity::Kind::Count.shown(work.system()),
-    }
-}
+pub(super) use crate::app::shown_unit as unit_of;
 
 /// Draws an item; `wide` is how many cells there are.
 pub(super) fn draw(work: &Work, item: &Item, focused: bool, wide: usize, theme: Theme) -> Drawn {

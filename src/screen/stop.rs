@@ -22,17 +22,7 @@ pub(super) fn card(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     if roomy {
         lines.push(Line::default());
     }
-    if let Some(phase) = work.phase() {
-        for text in &phase.stop_card {
-            lines.extend(hanging(
-                " - ",
-                Style::default(),
-                &work.say(text),
-                wide,
-                Style::default(),
-            ));
-        }
-    }
+    lines.extend(card_lines(work, wide));
     if roomy {
         lines.push(Line::default());
     }
@@ -79,6 +69,14 @@ pub(super) fn card(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     put(buf, under, &lines);
 }
 
+/// What the phase's card says to do at the truck.
+fn card_lines(work: &Work, wide: usize) -> Vec<Line<'static>> {
+    let plain = Style::default();
+    let card = work.stop_phase().into_iter().flat_map(|p| &p.stop_card);
+    card.flat_map(|text| hanging(" - ", plain, &work.say(text), wide, plain))
+        .collect()
+}
+
 /// A failed write: nothing more can be entered; make the truck safe from paper.
 pub(super) fn not_safe(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     let wide = usize::from(area.width);
@@ -96,17 +94,7 @@ pub(super) fn not_safe(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) 
     for text in GENERAL_STOP {
         lines.extend(block(text, wide, 1, theme.title()));
     }
-    if let Some(phase) = work.phase() {
-        for text in &phase.stop_card {
-            lines.extend(hanging(
-                " - ",
-                Style::default(),
-                &work.say(text),
-                wide,
-                Style::default(),
-            ));
-        }
-    }
+    lines.extend(card_lines(work, wide));
     if let Some(step) = work.stop_step() {
         lines.extend(block(
             &format!("Go on from paper: \"{}\".", step.title),
