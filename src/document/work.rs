@@ -6,12 +6,12 @@ use super::code::{BAD_VALUE, KIND_MISMATCH, UNKNOWN_NAME, WORKING_CYCLE};
 use super::json::{Json, Member, Node};
 use super::measure::Kinds;
 use super::reader::{Fields, Reader, at};
-use crate::calc::{self, REGISTRY, Sum};
+use crate::calc::{self, Input, Offer, REGISTRY, Sum, Takes};
 use crate::finding::Subject;
 use crate::procedure::{SheetNeed, ValueId, WorkInput, Working};
 use crate::quantity::{Kind, Quantity, read_literal};
 
-/// One input before kinds are known.
+/// One part of an input before kinds are known.
 enum Given {
     Known(WorkInput),
     /// A value of a kind still to be told, with its readings as each kind it may be.
@@ -22,8 +22,11 @@ struct Raw<'a> {
     id: ValueId,
     fields: Fields<'a>,
     sum: &'static Sum,
+    /// The sum's result that is wanted.
+    output: usize,
     from: &'a Node,
-    inputs: Vec<Given>,
+    /// Which input of the sum, and a part of it.
+    parts: Vec<(usize, Given)>,
 }
 
 impl Reader {
@@ -80,26 +83,93 @@ impl Reader {
         let fields = self.object(
             &member.node,
             "a working",
-            &["title", "sum", "from", "shown", "for"],
+            &["title", "sum", "gives", "from", "shown", "for"],
         )?;
         self.spots.remove(&about);
         self.about(about, member.key_span, Some(&fields));
         let sum = self.need(&fields, "sum").and_then(|n| self.sum(n));
         let from = self.need(&fields, "from")?;
-        let items = self.items(from)?;
-        let inputs: Option<Vec<Given>> = items
-            .iter()
-            .map(|item| self.input(item, kinds))
-            .collect::<Vec<_>>()
-            .into_iter()
-            .collect();
+        let sum = sum?;
+        let output = self.gives(&fields, sum);
+        let parts = self.work_parts(from, sum, kinds);
         Some(Raw {
             id: id?,
             fields,
-            sum: sum?,
+            sum,
+            output: output?,
             from,
-            inputs: inputs?,
+            parts: parts?,
         })
+    }
+
+    /// The result that is wanted: the one that `gives` names, else the first.
+    fn gives(&mut self, fields: &Fields<'_>, sum: &'static Sum) -> Option<usize> {
+        let Some(node) = fields.get("gives") else {
+            return Some(0);
+        };
+        let text = self.string(node)?;
+        let found = sum.output(text);
+        if found.is_none() {
+            let sentence = format!("the sum {} gives no {text:?}", sum.name);
+            let known = sum.outputs.iter().map(|o| o.key);
+            self.push(at(UNKNOWN_NAME, node.span, sentence).help_near(text, known));
+        }
+        found
+    }
+
+    /// The inputs: in the sum's order, or by name.
+    fn work_parts(
+        &mut self,
+        from: &Node,
+        sum: &'static Sum,
+        kinds: &Kinds,
+    ) -> Option<Vec<(usize, Given)>> {
+        let Json::Object(members) = &from.value else {
+            let items = self.items(from)?;
+            if items.len() > sum.inputs.len() {
+                let sentence = format!(
+                    "the sum {} takes {} inputs; {} were given",
+                    sum.name,
+                    sum.inputs.len(),
+                    items.len()
+                );
+                self.push(at(KIND_MISMATCH, super::reader::head(from), sentence));
+                return None;
+            }
+            let parts: Vec<Option<(usize, Given)>> = items
+                .iter()
+                .zip(sum.inputs)
+                .enumerate()
+                .map(|(slot, (item, takes))| Some((slot, self.input(item, takes, kinds)?)))
+                .collect();
+            return parts.into_iter().collect();
+        };
+        let mut parts = Vec::new();
+        for member in members.iter().filter(|m| m.key != "note") {
+            let Some(slot) = sum.input(&member.key) else {
+                let sentence = format!("the sum {} takes no {:?}", sum.name, member.key);
+                let known = sum.inputs.iter().map(|i| i.key);
+                let finding = at(UNKNOWN_NAME, member.key_span, sentence);
+                self.push(finding.help_near(&member.key, known));
+                parts.push(None);
+                continue;
+            };
+            let Some(takes) = sum.inputs.get(slot) else {
+                continue;
+            };
+            let nodes: Vec<&Node> = match &member.node.value {
+                Json::List(items) => items.iter().collect(),
+                Json::Null
+                | Json::Bool(_)
+                | Json::Number(_)
+                | Json::String(_)
+                | Json::Object(_) => vec![&member.node],
+            };
+            for node in nodes {
+                parts.push(self.input(node, takes, kinds).map(|given| (slot, given)));
+            }
+        }
+        parts.into_iter().collect()
     }
 
     fn sum(&mut self, node: &Node) -> Option<&'static Sum> {
@@ -117,7 +187,7 @@ impl Reader {
         found
     }
 
-    fn input(&mut self, node: &Node, kinds: &Kinds) -> Option<Given> {
+    fn input(&mut self, node: &Node, takes: &Input, kinds: &Kinds) -> Option<Given> {
         let text = self.string(node)?;
         let part = |rest: &str| Node {
             span: node.span,
@@ -135,12 +205,26 @@ impl Reader {
         }
         if let Some(rest) = text.strip_prefix("sheet:") {
             let key = self.sheet_key(node, rest, kinds)?;
-            if !matches!(kinds.sheet.get(&key), Some(SheetNeed::Quantity(_))) {
+            let fits = match kinds.sheet.get(&key) {
+                Some(SheetNeed::Quantity(_)) => true,
+                Some(SheetNeed::Word(_)) => matches!(takes.takes, Takes::Word(_)),
+                Some(SheetNeed::Text) | None => false,
+            };
+            if !fits {
                 let sentence = format!("the sheet value {key} is no quantity; a sum can't use it");
                 self.push(at(KIND_MISMATCH, node.span, sentence));
                 return None;
             }
             return Some(Given::Known(WorkInput::Sheet(key)));
+        }
+        if let Takes::Word(words) = takes.takes {
+            if words.contains(&text) {
+                return Some(Given::Known(WorkInput::Word(text.to_owned())));
+            }
+            let sentence = format!("{text:?} is no word for {}", takes.key);
+            let finding = at(UNKNOWN_NAME, node.span, sentence);
+            self.push(finding.help_near(text, words.iter().copied()));
+            return None;
         }
         let may_be: Vec<Quantity> = Kind::ALL
             .into_iter()
@@ -161,23 +245,43 @@ impl Reader {
         let title = self.title(&raw.fields);
         let for_record = self.for_record(&raw.fields);
         self.series_fit(raw)?;
-        let (inputs, kind) = match resolve(raw, kinds) {
-            Some(Ok(found)) => found,
-            Some(Err(error)) => {
-                let finding = at(KIND_MISMATCH, super::reader::head(raw.from), error)
-                    .help(format!("{}: {}", raw.sum.name, raw.sum.formula));
+        let Some(offers) = offers(raw, kinds) else {
+            self.spoil();
+            return None;
+        };
+        let settled = match raw.sum.settle(&offers) {
+            Ok(settled) => settled,
+            Err(error) => {
+                let finding = at(
+                    KIND_MISMATCH,
+                    super::reader::head(raw.from),
+                    error.to_string(),
+                )
+                .help(format!("{}: {}", raw.sum.name, raw.sum.formula.join("; ")));
                 self.push(finding);
                 return None;
             }
-            None => {
-                self.spoil();
-                return None;
-            }
         };
+        let Some(kind) = raw.sum.result_kind(raw.output, &settled) else {
+            let finding = at(
+                KIND_MISMATCH,
+                super::reader::head(raw.from),
+                format!(
+                    "what the sum {} gives there is a text, no value",
+                    raw.sum.name
+                ),
+            )
+            .help("a working is a value; name another result of the sum in \"gives\"");
+            self.push(finding);
+            return None;
+        };
+        let output = raw.sum.outputs.get(raw.output)?;
         Some(Working {
             title,
             sum: raw.sum.name.to_owned(),
-            inputs,
+            gives: output.key.to_owned(),
+            inputs: resolve(raw, &settled)?,
+            slots: raw.parts.iter().map(|(slot, _)| *slot).collect(),
             kind,
             shown: self.shown(&raw.fields, Some(kind)),
             for_record,
@@ -187,16 +291,16 @@ impl Reader {
     /// A series goes where the sum takes one, and nothing else does.
     fn series_fit(&mut self, raw: &Raw<'_>) -> Option<()> {
         let mut fits = true;
-        for (given, input) in raw.inputs.iter().zip(raw.sum.inputs) {
+        for (slot, given) in &raw.parts {
+            let input = raw.sum.inputs.get(*slot)?;
             let is_series = matches!(given, Given::Known(WorkInput::Series(_)));
-            if is_series != input.series {
-                let wanted = if input.series {
+            if is_series != input.is_series() {
+                let wanted = if input.is_series() {
                     "all points of a series (series:READING)"
                 } else {
                     "one value"
                 };
-                let sentence =
-                    format!("the sum {} takes {wanted} for {}", raw.sum.name, input.name);
+                let sentence = format!("the sum {} takes {wanted} for {}", raw.sum.name, input.key);
                 self.push(at(KIND_MISMATCH, super::reader::head(raw.from), sentence));
                 fits = false;
             }
@@ -221,9 +325,10 @@ impl Reader {
 }
 
 fn needed<'a>(raw: &'a Raw<'_>) -> impl Iterator<Item = &'a ValueId> {
-    raw.inputs.iter().filter_map(|given| match given {
+    raw.parts.iter().filter_map(|(_, given)| match given {
         Given::Known(WorkInput::Value(v) | WorkInput::Series(v)) => Some(v),
-        Given::Known(WorkInput::Sheet(_) | WorkInput::Literal(_)) | Given::Literal(_) => None,
+        Given::Known(WorkInput::Sheet(_) | WorkInput::Literal(_) | WorkInput::Word(_))
+        | Given::Literal(_) => None,
     })
 }
 
@@ -245,55 +350,67 @@ fn reaches_itself(raw: &Raw<'_>, waiting: &[Raw<'_>]) -> bool {
     false
 }
 
-/// Inputs and kind; the first reading of the literals that the sum can use.
-/// `None` if the kind of an input is not known.
-fn resolve(raw: &Raw<'_>, kinds: &Kinds) -> Option<Result<(Vec<WorkInput>, Kind), String>> {
-    let mut error = None;
-    let mut combination = vec![0_usize; raw.inputs.len()];
-    // Literals are few and each is of a few kinds; the cap holds a document that has many.
-    for _ in 0..256 {
-        let mut inputs = Vec::new();
-        let mut found = Vec::new();
-        for (given, pick) in raw.inputs.iter().zip(&combination) {
-            let input = match given {
-                Given::Known(input) => input.clone(),
-                Given::Literal(may_be) => WorkInput::Literal(*may_be.get(*pick)?),
-            };
-            found.push(kind_of(&input, kinds)?);
-            inputs.push(input);
-        }
-        match raw.sum.kind(&found) {
-            Ok(kind) => return Some(Ok((inputs, kind))),
-            Err(e) => error = error.or(Some(e.to_string())),
-        }
-        if !next(&mut combination, &raw.inputs) {
-            break;
-        }
+/// What stands ready for each input of the sum; `None` if a kind is not known.
+fn offers(raw: &Raw<'_>, kinds: &Kinds) -> Option<Vec<Option<Offer>>> {
+    let mut offers: Vec<Option<Offer>> = raw.sum.inputs.iter().map(|_| None).collect();
+    for (slot, given) in &raw.parts {
+        let part = offer(given, kinds)?;
+        let place = offers.get_mut(*slot)?;
+        *place = Some(match place.take() {
+            None => part,
+            Some(before) => both(before, &part),
+        });
     }
-    error.map(Err)
+    Some(offers)
 }
 
-/// Counts the combination on; false after the last.
-fn next(combination: &mut [usize], inputs: &[Given]) -> bool {
-    for (pick, given) in combination.iter_mut().zip(inputs) {
-        if let Given::Literal(may_be) = given {
-            *pick += 1;
-            if *pick < may_be.len() {
-                return true;
-            }
-            *pick = 0;
-        }
-    }
-    false
-}
-
-fn kind_of(input: &WorkInput, kinds: &Kinds) -> Option<Kind> {
-    match input {
-        WorkInput::Value(v) | WorkInput::Series(v) => kinds.values.get(v).copied(),
-        WorkInput::Sheet(key) => match kinds.sheet.get(key)? {
-            SheetNeed::Quantity(kind) => Some(*kind),
-            SheetNeed::Word(_) | SheetNeed::Text => None,
+fn offer(given: &Given, kinds: &Kinds) -> Option<Offer> {
+    let (may_be, words, count) = match given {
+        Given::Literal(may_be) => (
+            may_be.iter().map(|q| q.kind()).collect(),
+            Vec::new(),
+            Some(1),
+        ),
+        Given::Known(WorkInput::Word(word)) => (Vec::new(), vec![word.clone()], Some(1)),
+        Given::Known(WorkInput::Series(v)) => (vec![*kinds.values.get(v)?], Vec::new(), None),
+        Given::Known(WorkInput::Value(v)) => (vec![*kinds.values.get(v)?], Vec::new(), Some(1)),
+        Given::Known(WorkInput::Literal(q)) => (vec![q.kind()], Vec::new(), Some(1)),
+        Given::Known(WorkInput::Sheet(key)) => match kinds.sheet.get(key)? {
+            SheetNeed::Quantity(kind) => (vec![*kind], Vec::new(), Some(1)),
+            SheetNeed::Word(words) => (Vec::new(), words.clone(), Some(1)),
+            SheetNeed::Text => return None,
         },
-        WorkInput::Literal(quantity) => Some(quantity.kind()),
+    };
+    Some(Offer {
+        kinds: may_be,
+        words,
+        count,
+    })
+}
+
+/// Two parts of one input: kinds that both may be.
+fn both(first: Offer, second: &Offer) -> Offer {
+    let more = first.count.zip(second.count).map(|(a, b)| a + b);
+    Offer {
+        kinds: first
+            .kinds
+            .into_iter()
+            .filter(|k| second.kinds.contains(k))
+            .collect(),
+        words: first.words,
+        count: more,
     }
+}
+
+/// The parts, literals as the kinds that were settled.
+fn resolve(raw: &Raw<'_>, settled: &[Option<Kind>]) -> Option<Vec<WorkInput>> {
+    let part = |(slot, given): &(usize, Given)| match given {
+        Given::Known(input) => Some(input.clone()),
+        Given::Literal(may_be) => {
+            let kind = settled.get(*slot).copied().flatten()?;
+            let found = may_be.iter().find(|q| q.kind() == kind)?;
+            Some(WorkInput::Literal(*found))
+        }
+    };
+    raw.parts.iter().map(part).collect()
 }

@@ -177,6 +177,8 @@ pub enum WorkInput {
     Sheet(SheetKey),
     /// A value in the procedure.
     Literal(Quantity),
+    /// One of the sum's words.
+    Word(String),
 }
 
 /// A value that the program works out.
@@ -186,8 +188,12 @@ pub struct Working {
     pub title: String,
     /// The sum's name in the registry.
     pub sum: String,
+    /// Which of the sum's results, by its key.
+    pub gives: String,
     /// Its inputs, in the registry's order.
     pub inputs: Vec<WorkInput>,
+    /// Which input of the sum each of `inputs` is for, by its place there.
+    pub slots: Vec<usize>,
     /// The kind of what comes out.
     pub kind: Kind,
     /// Shown units, metric then US; `None` takes those of the kind.
@@ -403,7 +409,9 @@ impl Procedure {
                     !values.contains(*id)
                         && w.inputs.iter().any(|i| match i {
                             WorkInput::Value(v) | WorkInput::Series(v) => values.contains(v),
-                            WorkInput::Sheet(_) | WorkInput::Literal(_) => false,
+                            WorkInput::Sheet(_) | WorkInput::Literal(_) | WorkInput::Word(_) => {
+                                false
+                            }
                         })
                 })
                 .map(|(id, _)| id.clone())

@@ -120,7 +120,7 @@ fn declared_names(plan: &Plan<'_>) -> Vec<String> {
     let inputs = procedure.workings.values().flat_map(|w| &w.inputs);
     let inputs = inputs.filter_map(|input| match input {
         WorkInput::Value(id) | WorkInput::Series(id) => Some(id),
-        WorkInput::Sheet(_) | WorkInput::Literal(_) => None,
+        WorkInput::Sheet(_) | WorkInput::Literal(_) | WorkInput::Word(_) => None,
     });
     add(&mut unknown, inputs, |v| is_value(procedure, v));
     unknown

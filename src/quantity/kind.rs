@@ -53,6 +53,24 @@ pub enum Kind {
     Count,
     /// Area.
     Area,
+    /// Volume.
+    Volume,
+    /// Swings in a time.
+    Frequency,
+    /// Force for a way: how stiff a spring is.
+    Stiffness,
+    /// Volume in a time, of air at 20 °C and 1 bar abs unless said otherwise.
+    Flow,
+    /// Mass in a time.
+    MassFlow,
+    /// What a valve lets through for each bar before it (ISO 6358).
+    Conductance,
+    /// Pressure gained or lost in a time.
+    PressureRate,
+    /// Turning gained in a time.
+    AngularAcceleration,
+    /// Way for each degree.
+    LengthPerAngle,
 }
 
 /// One line of the table of kinds.
@@ -194,10 +212,85 @@ static TURNING: Row = row!(
 static RATIO: Row = row!("ratio", "ratio", &[Unit::One, Unit::Percent], One, One);
 static COUNT: Row = row!("count", "count", &[Unit::Count], Count, Count);
 static AREA_ROW: Row = row!("area", "area", AREA, SquareCentimetre, SquareInch);
+static VOLUME: Row = row!(
+    "volume",
+    "volume",
+    &[
+        Unit::Litre,
+        Unit::CubicInch,
+        Unit::CubicMetre,
+        Unit::CubicFoot
+    ],
+    Litre,
+    CubicInch
+);
+static FREQUENCY: Row = row!("frequency", "frequency", &[Unit::Hertz], Hertz, Hertz);
+static STIFFNESS: Row = row!(
+    "stiffness",
+    "stiffness",
+    &[
+        Unit::NewtonPerMillimetre,
+        Unit::PoundForcePerInch,
+        Unit::NewtonPerMetre
+    ],
+    NewtonPerMillimetre,
+    PoundForcePerInch
+);
+static FLOW: Row = row!(
+    "flow",
+    "flow",
+    &[
+        Unit::LitrePerSecond,
+        Unit::LitrePerMinute,
+        Unit::CubicFootPerMinute
+    ],
+    LitrePerSecond,
+    CubicFootPerMinute
+);
+static MASS_FLOW: Row = row!(
+    "mass_flow",
+    "mass flow",
+    &[Unit::GramPerSecond, Unit::PoundPerMinute],
+    GramPerSecond,
+    PoundPerMinute
+);
+static CONDUCTANCE: Row = row!(
+    "conductance",
+    "conductance",
+    &[Unit::LitrePerSecondBar],
+    LitrePerSecondBar,
+    LitrePerSecondBar
+);
+static PRESSURE_RATE: Row = row!(
+    "pressure_rate",
+    "pressure rate",
+    &[
+        Unit::BarPerMinute,
+        Unit::PsiPerMinute,
+        Unit::BarPerSecond,
+        Unit::BarPerHour
+    ],
+    BarPerMinute,
+    PsiPerMinute
+);
+static ANGULAR_ACCELERATION: Row = row!(
+    "angular_acceleration",
+    "angular acceleration",
+    &[Unit::RadianPerSecondSquared],
+    RadianPerSecondSquared,
+    RadianPerSecondSquared
+);
+static LENGTH_PER_ANGLE: Row = row!(
+    "length_per_angle",
+    "way for each degree",
+    &[Unit::MillimetrePerDegree, Unit::InchPerDegree],
+    MillimetrePerDegree,
+    InchPerDegree
+);
 
 impl Kind {
     /// Every kind, in reading order.
-    pub const ALL: [Kind; 18] = [
+    pub const ALL: [Kind; 27] = [
         Kind::GaugePressure,
         Kind::AbsolutePressure,
         Kind::PressureDifference,
@@ -216,6 +309,15 @@ impl Kind {
         Kind::Ratio,
         Kind::Count,
         Kind::Area,
+        Kind::Volume,
+        Kind::Frequency,
+        Kind::Stiffness,
+        Kind::Flow,
+        Kind::MassFlow,
+        Kind::Conductance,
+        Kind::PressureRate,
+        Kind::AngularAcceleration,
+        Kind::LengthPerAngle,
     ];
 
     fn row(self) -> &'static Row {
@@ -238,6 +340,15 @@ impl Kind {
             Kind::Ratio => &RATIO,
             Kind::Count => &COUNT,
             Kind::Area => &AREA_ROW,
+            Kind::Volume => &VOLUME,
+            Kind::Frequency => &FREQUENCY,
+            Kind::Stiffness => &STIFFNESS,
+            Kind::Flow => &FLOW,
+            Kind::MassFlow => &MASS_FLOW,
+            Kind::Conductance => &CONDUCTANCE,
+            Kind::PressureRate => &PRESSURE_RATE,
+            Kind::AngularAcceleration => &ANGULAR_ACCELERATION,
+            Kind::LengthPerAngle => &LENGTH_PER_ANGLE,
         }
     }
 
@@ -300,7 +411,16 @@ impl Kind {
             | Kind::RotationalSpeed
             | Kind::Ratio
             | Kind::Count
-            | Kind::Area => self,
+            | Kind::Area
+            | Kind::Volume
+            | Kind::Frequency
+            | Kind::Stiffness
+            | Kind::Flow
+            | Kind::MassFlow
+            | Kind::Conductance
+            | Kind::PressureRate
+            | Kind::AngularAcceleration
+            | Kind::LengthPerAngle => self,
         }
     }
 }

@@ -94,10 +94,21 @@ impl Unit {
             | Unit::Volt
             | Unit::Foot
             | Unit::SquareInch
+            | Unit::Hertz
+            | Unit::LitrePerSecond
+            | Unit::LitrePerMinute
+            | Unit::CubicFootPerMinute
+            | Unit::GramPerSecond
+            | Unit::PoundPerMinute
+            | Unit::LitrePerSecondBar
+            | Unit::BarPerSecond
+            | Unit::BarPerHour
+            | Unit::PsiPerMinute
+            | Unit::InchPerDegree
             | Unit::One => 2,
             Unit::Megapascal | Unit::Inch | Unit::Metre | Unit::Tonne | Unit::Kilonewton => 3,
             Unit::Percent if kind == Kind::Slope => 2,
-            Unit::SquareMetre => 4,
+            Unit::SquareMetre | Unit::CubicMetre | Unit::BarPerMinute => 4,
             Unit::Psi
             | Unit::Millimetre
             | Unit::Centimetre
@@ -108,6 +119,13 @@ impl Unit {
             | Unit::Fahrenheit
             | Unit::Kelvin
             | Unit::MetrePerSecond
+            | Unit::Litre
+            | Unit::CubicInch
+            | Unit::CubicFoot
+            | Unit::NewtonPerMillimetre
+            | Unit::PoundForcePerInch
+            | Unit::RadianPerSecondSquared
+            | Unit::MillimetrePerDegree
             | Unit::SquareCentimetre => 1,
             Unit::Millibar
             | Unit::Kilopascal
@@ -126,6 +144,7 @@ impl Unit {
             | Unit::MilePerHour
             | Unit::RevPerMinute
             | Unit::Count
+            | Unit::NewtonPerMetre
             | Unit::SquareMillimetre => 0,
         }
     }

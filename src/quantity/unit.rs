@@ -21,6 +21,7 @@ use uom::si::temperature_interval as step;
 use uom::si::thermodynamic_temperature as temperature;
 use uom::si::time::{hour, minute, second};
 use uom::si::velocity::{kilometer_per_hour, meter_per_second, mile_per_hour};
+use uom::si::volume::{cubic_foot, cubic_inch, liter};
 
 /// Kilograms in a pound (avoirdupois).
 ///
@@ -94,11 +95,32 @@ pub enum Unit {
     SquareCentimetre,
     SquareMillimetre,
     SquareInch,
+    Litre,
+    CubicMetre,
+    CubicInch,
+    CubicFoot,
+    Hertz,
+    NewtonPerMetre,
+    NewtonPerMillimetre,
+    PoundForcePerInch,
+    LitrePerSecond,
+    LitrePerMinute,
+    CubicFootPerMinute,
+    GramPerSecond,
+    PoundPerMinute,
+    LitrePerSecondBar,
+    BarPerSecond,
+    BarPerMinute,
+    BarPerHour,
+    PsiPerMinute,
+    RadianPerSecondSquared,
+    MillimetrePerDegree,
+    InchPerDegree,
 }
 
 impl Unit {
     /// Every unit.
-    pub const ALL: [Unit; 42] = [
+    pub const ALL: [Unit; 63] = [
         Unit::Bar,
         Unit::Millibar,
         Unit::Kilopascal,
@@ -141,6 +163,27 @@ impl Unit {
         Unit::SquareCentimetre,
         Unit::SquareMillimetre,
         Unit::SquareInch,
+        Unit::Litre,
+        Unit::CubicMetre,
+        Unit::CubicInch,
+        Unit::CubicFoot,
+        Unit::Hertz,
+        Unit::NewtonPerMetre,
+        Unit::NewtonPerMillimetre,
+        Unit::PoundForcePerInch,
+        Unit::LitrePerSecond,
+        Unit::LitrePerMinute,
+        Unit::CubicFootPerMinute,
+        Unit::GramPerSecond,
+        Unit::PoundPerMinute,
+        Unit::LitrePerSecondBar,
+        Unit::BarPerSecond,
+        Unit::BarPerMinute,
+        Unit::BarPerHour,
+        Unit::PsiPerMinute,
+        Unit::RadianPerSecondSquared,
+        Unit::MillimetrePerDegree,
+        Unit::InchPerDegree,
     ];
 
     /// The symbol, as shown: "bar", "°", "/32 in". Empty for a plain number.
@@ -205,6 +248,27 @@ impl Unit {
             Unit::SquareCentimetre => &["cm²", "cm2"],
             Unit::SquareMillimetre => &["mm²", "mm2"],
             Unit::SquareInch => &["in²", "in2", "sq in"],
+            Unit::Litre => &["dm³", "dm3", "L", "litre", "litres", "liter", "liters"],
+            Unit::CubicMetre => &["m³", "m3"],
+            Unit::CubicInch => &["in³", "in3", "cu in"],
+            Unit::CubicFoot => &["ft³", "ft3", "cu ft"],
+            Unit::Hertz => &["Hz"],
+            Unit::NewtonPerMetre => &["N/m"],
+            Unit::NewtonPerMillimetre => &["N/mm"],
+            Unit::PoundForcePerInch => &["lbf/in", "lb/in"],
+            Unit::LitrePerSecond => &["dm³/s", "dm3/s", "L/s"],
+            Unit::LitrePerMinute => &["L/min", "dm³/min", "dm3/min"],
+            Unit::CubicFootPerMinute => &["cfm", "ft³/min", "ft3/min"],
+            Unit::GramPerSecond => &["g/s"],
+            Unit::PoundPerMinute => &["lb/min"],
+            Unit::LitrePerSecondBar => &["dm³/(s·bar)", "dm3/(s bar)", "dm3/(s*bar)", "dm3/s/bar"],
+            Unit::BarPerSecond => &["bar/s"],
+            Unit::BarPerMinute => &["bar/min"],
+            Unit::BarPerHour => &["bar/h"],
+            Unit::PsiPerMinute => &["psi/min"],
+            Unit::RadianPerSecondSquared => &["rad/s²", "rad/s2"],
+            Unit::MillimetrePerDegree => &["mm/°", "mm/deg"],
+            Unit::InchPerDegree => &["in/°", "in/deg"],
         }
     }
 
@@ -280,7 +344,8 @@ impl Unit {
     /// slope near level).
     ///
     /// # Units
-    /// Pa, m, rad, V, kg, N, s, K, m/s, rad/s, m², or a plain number.
+    /// Pa, m, rad, V, kg, N, s, K, m/s, rad/s, m², m³, Hz, N/m, m³/s, kg/s, m³/(s·Pa),
+    /// Pa/s, rad/s², m/rad, or a plain number.
     pub(super) fn scale(self) -> f64 {
         match self {
             Unit::Psi => PSI_PA,
@@ -302,7 +367,7 @@ impl Unit {
             Unit::Degree => si::Angle::new::<degree>(1.0).value,
             Unit::ArcMinute => si::Angle::new::<arc_minute>(1.0).value,
             Unit::Percent => 0.01,
-            Unit::MillimetrePerMetre => 0.001,
+            Unit::MillimetrePerMetre | Unit::GramPerSecond => 0.001,
             Unit::Volt => si::ElectricPotential::new::<volt>(1.0).value,
             Unit::Millivolt => si::ElectricPotential::new::<millivolt>(1.0).value,
             Unit::Kilogram => si::Mass::new::<kilogram>(1.0).value,
@@ -319,11 +384,31 @@ impl Unit {
             Unit::MilePerHour => si::Velocity::new::<mile_per_hour>(1.0).value,
             Unit::MetrePerSecond => si::Velocity::new::<meter_per_second>(1.0).value,
             Unit::RevPerMinute => si::AngularVelocity::new::<revolution_per_minute>(1.0).value,
-            Unit::One | Unit::Count => 1.0,
+            Unit::One
+            | Unit::Count
+            | Unit::CubicMetre
+            | Unit::Hertz
+            | Unit::NewtonPerMetre
+            | Unit::RadianPerSecondSquared => 1.0,
             Unit::SquareMetre => si::Area::new::<square_meter>(1.0).value,
             Unit::SquareCentimetre => si::Area::new::<square_centimeter>(1.0).value,
             Unit::SquareMillimetre => si::Area::new::<square_millimeter>(1.0).value,
             Unit::SquareInch => si::Area::new::<square_inch>(1.0).value,
+            Unit::Litre | Unit::LitrePerSecond => si::Volume::new::<liter>(1.0).value,
+            Unit::CubicInch => si::Volume::new::<cubic_inch>(1.0).value,
+            Unit::CubicFoot => si::Volume::new::<cubic_foot>(1.0).value,
+            Unit::NewtonPerMillimetre => Unit::Newton.scale() / Unit::Millimetre.scale(),
+            Unit::PoundForcePerInch => Unit::PoundForce.scale() / Unit::Inch.scale(),
+            Unit::LitrePerMinute => Unit::Litre.scale() / Unit::Minute.scale(),
+            Unit::CubicFootPerMinute => Unit::CubicFoot.scale() / Unit::Minute.scale(),
+            Unit::PoundPerMinute => Unit::Pound.scale() / Unit::Minute.scale(),
+            Unit::LitrePerSecondBar => Unit::Litre.scale() / Unit::Bar.scale(),
+            Unit::BarPerSecond => Unit::Bar.scale(),
+            Unit::BarPerMinute => Unit::Bar.scale() / Unit::Minute.scale(),
+            Unit::BarPerHour => Unit::Bar.scale() / Unit::Hour.scale(),
+            Unit::PsiPerMinute => Unit::Psi.scale() / Unit::Minute.scale(),
+            Unit::MillimetrePerDegree => Unit::Millimetre.scale() / Unit::Degree.scale(),
+            Unit::InchPerDegree => Unit::Inch.scale() / Unit::Degree.scale(),
         }
     }
 

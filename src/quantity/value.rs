@@ -17,7 +17,8 @@ const DUST: f64 = 1e-10;
 /// A value with its kind.
 ///
 /// # Units
-/// Kept in SI: Pa, m, rad, V, kg, N, s, K, m/s, rad/s, m² or a plain number.
+/// Kept in SI: Pa, m, rad, V, kg, N, s, K, m/s, rad/s, m², m³, Hz, N/m, m³/s, kg/s,
+/// m³/(s·Pa), Pa/s, rad/s², m/rad or a plain number.
 /// Slope: rad from level, + is nose up, which is down to the rear.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quantity {

@@ -11,12 +11,13 @@
     reason = "lists of examples; tests read files"
 )]
 
+mod sum;
+
 use std::collections::BTreeSet;
 use std::fmt::{Debug, Display, Write as _};
 use std::path::PathBuf;
 use std::time::Duration;
 
-use levelhand::calc::CalcError;
 use levelhand::document::CODES;
 use levelhand::hold::{Cause, Slip};
 use levelhand::input::{Key, Modifiers};
@@ -292,28 +293,6 @@ fn not_instruments() -> Vec<NotAnInstrument> {
     ]
 }
 
-fn sums() -> Vec<CalcError> {
-    vec![
-        CalcError::Inputs {
-            sum: "difference",
-            wanted: 2,
-            found: 3,
-        },
-        CalcError::Kind {
-            sum: "difference",
-            input: "b",
-            found: Kind::AbsolutePressure,
-            wanted: "the kind of a",
-        },
-        CalcError::Points {
-            sum: "mean",
-            input: "values",
-            wanted: 2,
-            found: 1,
-        },
-    ]
-}
-
 fn damage(fault: Fault) -> Damage {
     Damage {
         line: 4,
@@ -555,7 +534,11 @@ fn chapters() -> Vec<Chapter> {
             "NotAnInstrument: values that describe none",
             &not_instruments(),
         ),
-        Chapter::new("CalcError: a sum gives nothing", &sums()),
+        Chapter::new("CalcError: a sum gives nothing", &sum::refused()),
+        Chapter::new(
+            "Misentry: an input of a sum is not understood",
+            &sum::misentries(),
+        ),
         Chapter::new("Failure: disk, lock, what was asked of them", &failures()),
         Chapter::new("Fault: what is wrong with a line of a journal", &faults()),
         Chapter {
@@ -618,7 +601,8 @@ fn shown<E: Debug>(examples: &[E]) -> Vec<String> {
 #[test]
 fn no_sentence_is_forgotten() {
     complete("src/job/refusal.rs", "Refusal", shown(&refusals()));
-    complete("src/calc.rs", "CalcError", shown(&sums()));
+    complete("src/calc/error.rs", "CalcError", shown(&sum::refused()));
+    complete("src/calc/entry.rs", "Misentry", shown(&sum::misentries()));
     complete("src/journal/failure.rs", "Failure", shown(&failures()));
     complete("src/journal/damage.rs", "Fault", shown(&faults()));
     complete(

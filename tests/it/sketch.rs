@@ -129,16 +129,21 @@ pub(crate) fn reading_of(name: &str, setting: &str, when: When) -> Reading {
 
 /// A mean of values; `*` before a name takes all its points.
 pub(crate) fn working(name: &str, inputs: &str) -> Working {
-    let inputs = inputs.split_whitespace().map(|word| {
-        word.strip_prefix('*').map_or_else(
-            || WorkInput::Value(id(word)),
-            |of| WorkInput::Series(id(of)),
-        )
-    });
+    let inputs: Vec<WorkInput> = inputs
+        .split_whitespace()
+        .map(|word| {
+            word.strip_prefix('*').map_or_else(
+                || WorkInput::Value(id(word)),
+                |of| WorkInput::Series(id(of)),
+            )
+        })
+        .collect();
     Working {
         title: name.to_owned(),
         sum: "mean".to_owned(),
-        inputs: inputs.collect(),
+        gives: "mean".to_owned(),
+        slots: (0..inputs.len()).collect(),
+        inputs,
         kind: Kind::Length,
         shown: None,
         for_record: true,

@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::Turn;
-use crate::calc::{self, CalcError, Given};
+use crate::calc::{self, CalcError, Given, Point, Sum};
+use crate::job::At;
 use crate::job::event::{Event, Taken};
 use crate::job::setup::Setup;
 use crate::job::state::State;
@@ -17,38 +18,73 @@ pub(crate) fn work_out(
     working: &Working,
 ) -> Option<Result<Measured, CalcError>> {
     let sum = calc::find(&working.sum)?;
-    let inputs: Option<Vec<Given>> = working
-        .inputs
-        .iter()
-        .map(|input| given(setup, state, input))
-        .collect();
-    Some(sum.work(&inputs?))
+    let output = sum.output(&working.gives)?;
+    let given = given(setup, state, working, sum)?;
+    let evaluated = sum.evaluate(&given).map(|e| e.value(output));
+    match evaluated {
+        // With these inputs the sum has no such result.
+        Ok(value) => value.map(Ok),
+        Err(error) => Some(Err(error)),
+    }
 }
 
-fn given(setup: &Setup, state: &State, input: &WorkInput) -> Option<Given> {
-    let exact = |quantity| Given {
-        points: vec![Measured::exact(quantity)],
-        instrument: None,
-    };
+/// The inputs of a working's sum as the state holds them; `None` while one is missing.
+pub(crate) fn given(
+    setup: &Setup,
+    state: &State,
+    working: &Working,
+    sum: &Sum,
+) -> Option<Vec<Option<Given>>> {
+    let mut given: Vec<Option<Given>> = sum.inputs.iter().map(|_| None).collect();
+    for (input, slot) in working.inputs.iter().zip(&working.slots) {
+        let place = given.get_mut(*slot)?;
+        match (one(setup, state, input)?, place) {
+            (Given::Points(more), Some(Given::Points(points))) => points.extend(more),
+            (found, place) => *place = Some(found),
+        }
+    }
+    Some(given)
+}
+
+fn one(setup: &Setup, state: &State, input: &WorkInput) -> Option<Given> {
+    let exact = |quantity| Given::Points(vec![Point::plain(Measured::exact(quantity))]);
     match input {
         WorkInput::Value(id) => {
             let taken = state.value(id)?;
-            Some(Given {
-                points: vec![taken.measured],
-                instrument: taken.instrument.as_ref().map(ToString::to_string),
-            })
+            Some(Given::Points(vec![point(taken, None)]))
         }
         WorkInput::Series(id) => {
             let points = state.series.get(id)?;
             let first = points.first()?;
-            Some(Given {
-                points: points.iter().map(|t| t.measured).collect(),
-                instrument: first.instrument.as_ref().map(ToString::to_string),
-            })
+            let points = points.iter().map(|t| point(t, Some(&first.at)));
+            Some(Given::Points(points.collect()))
         }
-        WorkInput::Sheet(key) => setup.sheet.quantity(key).map(exact),
+        WorkInput::Sheet(key) => match setup.sheet.quantity(key) {
+            Some(quantity) => Some(exact(quantity)),
+            None => setup.sheet.word(key).map(|w| Given::Word(w.to_string())),
+        },
         WorkInput::Literal(quantity) => Some(exact(*quantity)),
+        WorkInput::Word(word) => Some(Given::Word(word.clone())),
     }
+}
+
+fn point(taken: &Taken, from: Option<&At>) -> Point {
+    Point {
+        measured: taken.measured,
+        instrument: taken.instrument.as_ref().map(ToString::to_string),
+        second: from.map(|from| seconds_between(from, &taken.at)),
+    }
+}
+
+/// Seconds between two instants: by the clock that only runs on, unless the program
+/// was started again between them.
+fn seconds_between(from: &At, to: &At) -> f64 {
+    let (from, to) = if from.session == to.session {
+        (from.mono_ms as f64, to.mono_ms as f64)
+    } else {
+        (from.wall_ms as f64, to.wall_ms as f64)
+    };
+    (to - from) / 1000.0
 }
 
 impl Turn<'_> {

@@ -75,6 +75,7 @@ fn enrich(chance: &mut Chance, made: &mut Procedure) {
         while working.inputs.len() < 2 {
             working.inputs.push(WorkInput::Literal(mm(60.0)));
         }
+        working.slots = vec![0, 1];
     }
     for step in &mut made.steps {
         for limit in &mut step.limits {

@@ -1,0 +1,187 @@
+//! An input of a sum as people type it.
+//!
+//! One value: `1.30 bar`, with what is known of it `1.30 bar ± 0.1 bar step 0.05 bar`
+//! (the limit of error that the instrument repeats, and the smallest step that is
+//! read). Several stand one after the other with `;` or a comma and a space. The
+//! points of a watch have their time before them: `0 min: 1.30 bar, 10 min: 1.28 bar`.
+
+use std::fmt;
+
+use super::given::{Given, Point};
+use super::sum::{Input, Takes};
+use crate::quantity::{Kind, Measured, Misread, Quantity, Unit, read, read_literal};
+
+/// Why a typed input is not understood.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Misentry {
+    /// A value could not be read.
+    Value(Misread),
+    /// What follows ± or "step" could not be read.
+    Doubt(Misread),
+    /// A time could not be read.
+    Time(Misread),
+    /// A point of a watch without its time.
+    NoTime {
+        /// What was typed.
+        typed: String,
+    },
+    /// No such word.
+    Word {
+        /// What was typed.
+        typed: String,
+        /// What there is.
+        known: &'static [&'static str],
+    },
+}
+
+impl fmt::Display for Misentry {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Value(misread) => misread.fmt(f),
+            Self::Doubt(misread) => write!(f, "after ± or step: {misread}"),
+            Self::Time(misread) => write!(f, "before the colon: {misread}"),
+            Self::NoTime { typed } => write!(
+                f,
+                "{typed:?} has no time before it; type it like 10 min: 1.28 bar"
+            ),
+            Self::Word { typed, known } => {
+                write!(f, "{typed:?} is none of {}", known.join(", "))
+            }
+        }
+    }
+}
+
+impl std::error::Error for Misentry {}
+
+/// Reads what was typed for an input.
+///
+/// `like` is the kind of the input that this one must be like; `shown` gives the unit
+/// of a bare number, where a field shows one.
+///
+/// # Errors
+/// What could not be understood, and what would be.
+pub fn read_entry(
+    input: &Input,
+    text: &str,
+    like: Option<Kind>,
+    shown: Option<Unit>,
+) -> Result<Given, Misentry> {
+    if let Takes::Word(words) = input.takes {
+        let typed = text.trim().replace([' ', '-'], "_").to_lowercase();
+        return match words.iter().find(|w| **w == typed) {
+            Some(word) => Ok(Given::Word((*word).to_owned())),
+            None => Err(Misentry::Word {
+                typed: text.trim().to_owned(),
+                known: words,
+            }),
+        };
+    }
+    let kinds: &[Kind] = match (&input.takes, &like) {
+        (Takes::Is(kind), _) | (Takes::Like(_), Some(kind)) => std::slice::from_ref(kind),
+        (Takes::AnyOf(kinds), _) if !kinds.is_empty() => kinds,
+        (Takes::AnyOf(_) | Takes::Like(_) | Takes::Word(_), _) => &Kind::ALL,
+    };
+    let many = input.count().1 > 1;
+    let parts: Vec<&str> = if many { split(text) } else { vec![text.trim()] };
+    let mut points = Vec::with_capacity(parts.len());
+    let mut settled: Option<Kind> = None;
+    for part in parts {
+        let (second, value) = if input.is_series() {
+            let (second, value) = timed(part)?;
+            (Some(second), value)
+        } else {
+            (None, part)
+        };
+        let kinds = settled.as_ref().map_or(kinds, std::slice::from_ref);
+        let measured = measured(value, kinds, shown)?;
+        settled = Some(measured.kind());
+        points.push(Point {
+            measured,
+            instrument: None,
+            second,
+        });
+    }
+    Ok(Given::Points(points))
+}
+
+/// Where several values part: at `;`, and at a comma with a space behind it.
+fn split(text: &str) -> Vec<&str> {
+    text.split(';')
+        .flat_map(|part| part.split(", "))
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+        .collect()
+}
+
+fn timed(part: &str) -> Result<(f64, &str), Misentry> {
+    let Some((time, value)) = part.split_once(':') else {
+        return Err(Misentry::NoTime {
+            typed: part.to_owned(),
+        });
+    };
+    let time = read_literal(time.trim(), Kind::Time).map_err(Misentry::Time)?;
+    Ok((time.quantity.si(), value.trim()))
+}
+
+/// A value with what is known of it.
+fn measured(text: &str, kinds: &[Kind], shown: Option<Unit>) -> Result<Measured, Misentry> {
+    let (rest, step) = cut(text, &[" step "]);
+    let (value, limit) = cut(rest, &["±", "+-", "+/-"]);
+    let value = first_kind(value.trim(), kinds, shown)?;
+    let part = |text: Option<&str>, divide: f64| -> Result<Quantity, Misentry> {
+        let kind = value.kind().difference();
+        let amount = match text {
+            Some(text) => first_kind(text.trim(), &[kind], shown).map_err(doubt)?.si(),
+            None => 0.0,
+        };
+        Ok(Quantity::from_si(amount.abs() / divide, kind).unwrap_or(Quantity::zero(kind)))
+    };
+    // JCGM 100:2008 4.3.7 and F.2.2.1: evenly spread within ± limit, and within half
+    // a step either way.
+    let repeated = part(limit, f64::sqrt(3.0))?;
+    let fresh = part(step, 2.0 * f64::sqrt(3.0))?;
+    Ok(Measured::of_parts(value, repeated, fresh).unwrap_or_else(|_kinds| Measured::exact(value)))
+}
+
+fn doubt(misentry: Misentry) -> Misentry {
+    match misentry {
+        Misentry::Value(misread) => Misentry::Doubt(misread),
+        Misentry::Doubt(_)
+        | Misentry::Time(_)
+        | Misentry::NoTime { .. }
+        | Misentry::Word { .. } => misentry,
+    }
+}
+
+fn cut<'a>(text: &'a str, marks: &[&str]) -> (&'a str, Option<&'a str>) {
+    for mark in marks {
+        if let Some((before, after)) = text.split_once(mark) {
+            return (before, Some(after));
+        }
+    }
+    (text, None)
+}
+
+/// The value as the first of the kinds that it can be.
+fn first_kind(text: &str, kinds: &[Kind], shown: Option<Unit>) -> Result<Quantity, Misentry> {
+    let mut first = None;
+    for kind in kinds {
+        let unit = shown.filter(|unit| unit.fits(*kind));
+        let typed = match unit {
+            Some(unit) => read(text, *kind, unit),
+            None if *kind == Kind::Count => read(text, *kind, Unit::Count),
+            None => read_literal(text, *kind),
+        };
+        match typed {
+            Ok(typed) => return Ok(typed.quantity),
+            Err(misread) => first = first.or(Some(misread)),
+        }
+    }
+    match first {
+        Some(misread) => Err(Misentry::Value(misread)),
+        None => Err(Misentry::Word {
+            typed: text.to_owned(),
+            known: &[],
+        }),
+    }
+}
