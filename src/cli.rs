@@ -1,5 +1,6 @@
 //! The program's verbs, one file each, and the wiring of engine, journal and disk.
 
+mod calc;
 mod check;
 mod clerk;
 mod completions;
@@ -30,7 +31,7 @@ use crate::io::place::Place;
 #[command(
     name = "levelhand",
     version,
-    after_help = "Examples:\n  levelhand                       open full-screen\n  levelhand check my_truck.json   look through a document\n  levelhand rehearse --ways       play every shipped rehearsal\n  levelhand jobs list             list the jobs on this computer\n\nExit codes: 0 good; 1 something was found; 2 wrong use or bad input; 3 the disk refused;\n4 a record is damaged; 5 another program holds the job; 70 a fault of this program."
+    after_help = "Examples:\n  levelhand                       open full-screen\n  levelhand check my_truck.json   look through a document\n  levelhand rehearse --ways       play every shipped rehearsal\n  levelhand jobs list             list the jobs on this computer\n  levelhand calc --list           what can be worked out, with formulas and sources\n\nExit codes: 0 good; 1 something was found; 2 wrong use or bad input; 3 the disk refused;\n4 a record is damaged; 5 another program holds the job; 70 a fault of this program."
 )]
 struct Args {
     /// Keep jobs and settings in this directory instead of the usual one.
@@ -57,6 +58,7 @@ pub(crate) enum Colour {
 
 #[derive(Debug, Subcommand)]
 enum Verb {
+    Calc(calc::Calc),
     Check(check::Check),
     Rehearse(rehearse::Rehearse),
     Jobs(jobs::Jobs),
@@ -71,6 +73,11 @@ pub fn run() -> ExitCode {
     };
     let code = match &args.verb {
         None => full::run(&args),
+        Some(Verb::Calc(verb)) => calc::run(
+            verb,
+            &mut output::Plain(std::io::stdout().lock()),
+            &mut output::Plain(std::io::stderr().lock()),
+        ),
         Some(Verb::Check(verb)) => check::run(verb),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),

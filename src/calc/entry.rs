@@ -165,7 +165,13 @@ fn cut<'a>(text: &'a str, marks: &[&str]) -> (&'a str, Option<&'a str>) {
 /// The value as the first of the kinds that it can be.
 fn first_kind(text: &str, kinds: &[Kind], shown: Option<Unit>) -> Result<Quantity, Misentry> {
     let mut first = None;
+    // A bare number is of no kind by itself (P3).
+    let is_bare = text.ends_with(|c: char| c.is_ascii_digit());
     for kind in kinds {
+        let is_number = matches!(kind, Kind::Ratio | Kind::Count);
+        if is_bare && is_number && kinds.len() > 1 && shown.is_none() {
+            continue;
+        }
         let unit = shown.filter(|unit| unit.fits(*kind));
         let typed = match unit {
             Some(unit) => read(text, *kind, unit),

@@ -108,6 +108,22 @@ impl Measured {
         )
     }
 
+    /// As [`Measured::sentence_in`], the value in one more unit too:
+    /// "0.05 bar = 5 kPa (U 0.17 bar, k 2)".
+    pub fn echo_in(&self, unit: Unit) -> String {
+        let places = self.places(unit);
+        format!(
+            "{} (U {}, k {COVERAGE})",
+            self.value.echo(unit, places),
+            self.expanded().show_some(unit, places)
+        )
+    }
+
+    /// Decimals of the value that its uncertainty leaves a meaning.
+    pub fn places(&self, unit: Unit) -> u8 {
+        places_for(self.expanded(), unit)
+    }
+
     fn part(&self, amount: f64) -> Quantity {
         Quantity::raw(amount, self.kind().difference())
     }
