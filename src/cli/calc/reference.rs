@@ -1,5 +1,7 @@
 //! The reference of the sums, as text and as data.
 
+use std::fmt::Write as _;
+
 use serde_json::{Value, json};
 
 use super::option;
@@ -25,7 +27,7 @@ pub(super) fn about(sum: &Sum) -> String {
 pub(super) fn example(sum: &Sum) -> String {
     let mut line = format!("Example:\n  levelhand calc {}", sum.name);
     for (key, text) in sum.example {
-        line += &format!(" --{} \"{text}\"", option(key));
+        let _fits = write!(line, " --{} \"{text}\"", option(key));
     }
     line
 }
@@ -35,7 +37,7 @@ pub(super) fn input(sum: &Sum, input: &Input) -> String {
     let mut line = input.title.to_owned();
     match input.takes {
         Takes::Is(kind) => {
-            line += &format!(" [{}: {}]", kind.name(), units(kind));
+            let _fits = write!(line, " [{}: {}]", kind.name(), units(kind));
             line.push_str(&bounds(input, kind));
         }
         Takes::AnyOf([]) => line.push_str(" [any kind]"),
@@ -44,28 +46,30 @@ pub(super) fn input(sum: &Sum, input: &Input) -> String {
                 .iter()
                 .map(|kind| format!("{}: {}", kind.name(), units(*kind)))
                 .collect();
-            line += &format!(" [{}]", names.join("; or "));
+            let _fits = write!(line, " [{}]", names.join("; or "));
         }
         Takes::Like(at) => {
             let like = sum.inputs.get(at).map_or("", |i| i.key);
-            line += &format!(" [of the kind of {}]", option(like));
+            let _fits = write!(line, " [of the kind of {}]", option(like));
         }
-        Takes::Word(words) => line += &format!(" [one of {}]", words.join(", ")),
+        Takes::Word(words) => {
+            let _fits = write!(line, " [one of {}]", words.join(", "));
+        }
     }
     match input.shape {
         Shape::One => {}
         Shape::Optional => line.push_str("; may be left out"),
         Shape::Several { least: 0, most } => {
-            line += &format!("; up to {most} values, or none");
+            let _fits = write!(line, "; up to {most} values, or none");
         }
         Shape::Several { least, most } if least == most => {
-            line += &format!("; {least} values");
+            let _fits = write!(line, "; {least} values");
         }
         Shape::Several { least, most } => {
-            line += &format!("; {least} to {most} values");
+            let _fits = write!(line, "; {least} to {most} values");
         }
         Shape::Series { least } => {
-            line += &format!("; {least} readings or more, each with its time");
+            let _fits = write!(line, "; {least} readings or more, each with its time");
         }
     }
     line
