@@ -162,22 +162,7 @@ pub(super) fn data() -> String {
 
 fn one(sum: &Sum) -> Value {
     let inputs: Vec<Value> = sum.inputs.iter().map(|i| takes(sum, i)).collect();
-    let outputs: Vec<Value> = sum
-        .outputs
-        .iter()
-        .map(|o| {
-            let mut value = json!({ "key": o.key, "title": o.title, "always": !o.optional });
-            match o.gives {
-                Gives::Is(kind) => value["kind"] = json!(kind.key()),
-                Gives::Like(at) => value["like"] = json!(sum.inputs.get(at).map(|i| i.key)),
-                Gives::ChangeOf(at) => {
-                    value["change_of"] = json!(sum.inputs.get(at).map(|i| i.key));
-                }
-                Gives::Word(texts) => value["texts"] = json!(texts),
-            }
-            value
-        })
-        .collect();
+    let outputs: Vec<Value> = sum.outputs.iter().map(|o| given_out(sum, o)).collect();
     let example: serde_json::Map<String, Value> = sum
         .example
         .iter()
@@ -190,21 +175,36 @@ fn one(sum: &Sum) -> Value {
     })
 }
 
+fn key_of(sum: &Sum, at: usize) -> Option<&'static str> {
+    sum.inputs.get(at).map(|i| i.key)
+}
+
+fn given_out(sum: &Sum, output: &Output) -> Value {
+    let (mut kind, mut like, mut change_of, mut texts) = (None, None, None, None);
+    match output.gives {
+        Gives::Is(is) => kind = Some(is.key()),
+        Gives::Like(at) => like = key_of(sum, at),
+        Gives::ChangeOf(at) => change_of = key_of(sum, at),
+        Gives::Word(those) => texts = Some(those),
+    }
+    json!({ "key": output.key, "title": output.title, "always": !output.optional,
+        "kind": kind, "like": like, "change_of": change_of, "texts": texts })
+}
+
 fn takes(sum: &Sum, input: &Input) -> Value {
     let (least, most) = input.count();
-    let mut value = json!({
+    let (mut kinds, mut like, mut words) = (Vec::new(), None, None);
+    match input.takes {
+        Takes::Is(kind) => kinds.push(kind.key()),
+        Takes::AnyOf([]) => kinds.extend(Kind::ALL.iter().map(|k| k.key())),
+        Takes::AnyOf(those) => kinds.extend(those.iter().map(|k| k.key())),
+        Takes::Like(at) => like = key_of(sum, at),
+        Takes::Word(those) => words = Some(those),
+    }
+    json!({
         "key": input.key, "title": input.title, "least_values": least,
         "most_values": (most < usize::MAX).then_some(most), "times": input.is_series(),
         "least_si": input.least, "most_si": input.most, "why": input.why,
-    });
-    match input.takes {
-        Takes::Is(kind) => value["kind"] = json!(kind.key()),
-        Takes::AnyOf(kinds) => {
-            let kinds = if kinds.is_empty() { &Kind::ALL } else { kinds };
-            value["kinds"] = json!(kinds.iter().map(|k| k.key()).collect::<Vec<_>>());
-        }
-        Takes::Like(at) => value["like"] = json!(sum.inputs.get(at).map(|i| i.key)),
-        Takes::Word(words) => value["words"] = json!(words),
-    }
-    value
+        "kinds": kinds, "like": like, "words": words,
+    })
 }

@@ -162,10 +162,8 @@ impl Shown<'_> {
                     let points: Vec<Value> = points
                         .iter()
                         .map(|p| {
-                            let mut value = self.amount(p.measured);
-                            value["second"] = json!(p.second);
-                            value["instrument"] = json!(p.instrument);
-                            value
+                            json!({ "amount": self.amount(p.measured), "second": p.second,
+                                "instrument": p.instrument })
                         })
                         .collect();
                     json!(points)
@@ -179,7 +177,6 @@ impl Shown<'_> {
                 None => Value::Null,
                 Some(Found::Text(text)) => json!({ "text": text }),
                 Some(Found::Value { measured, shares }) => {
-                    let mut value = self.amount(*measured);
                     let shares: Vec<Value> = shares
                         .iter()
                         .map(|s| {
@@ -187,8 +184,7 @@ impl Shown<'_> {
                                 "nth": s.nth, "sensitivity_si": s.sensitivity, "part_si": s.part })
                         })
                         .collect();
-                    value["shares"] = json!(shares);
-                    value
+                    json!({ "amount": self.amount(*measured), "shares": shares })
                 }
             };
             results.insert(output.key.to_owned(), value);

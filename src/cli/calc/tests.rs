@@ -72,7 +72,9 @@ fn data_says_the_same_as_the_table() {
     }
     let (_, out, _) = typed(&["difference", "--example", "--json"]);
     let data: Value = serde_json::from_str(&out).unwrap();
-    let si = data["results"]["difference"]["si"].as_f64().unwrap();
+    let si = data["results"]["difference"]["amount"]["si"]
+        .as_f64()
+        .unwrap();
     assert!((si - 5000.0).abs() < 1e-6, "{si}");
 }
 
