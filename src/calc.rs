@@ -24,7 +24,7 @@ pub use amount::{AIR_OUTSIDE_PA, Absolute, Amount, GRAVITY, Gauge, Slope};
 pub use draw::{Drawn, FEWEST_DRAWS, MOST_DRAWS, Trials};
 pub use entry::{Misentry, read_entry};
 pub use error::{CalcError, Snag};
-pub use evaluate::{Evaluation, Found, Share};
+pub use evaluate::{Evaluation, Found, Ready, Share};
 pub use given::{Given, Inputs, Outcome, Point};
 pub use sum::{Gives, Input, Offer, Output, Picture, Shape, Sum, Takes};
 

@@ -10,7 +10,7 @@
 //! of equal tails).
 
 use super::error::CalcError;
-use super::evaluate::Prepared;
+use super::evaluate::Ready;
 use super::given::{Given, Outcome};
 use super::sum::{Gives, Sum};
 use crate::quantity::Quantity;
@@ -61,7 +61,7 @@ impl Sum {
         draws: usize,
         seed: u64,
     ) -> Result<Trials, CalcError> {
-        let prepared = Prepared::new(self, given)?;
+        let prepared = Ready::new(self, given)?;
         let middle = prepared.run(&prepared.numbers)?;
         let draws = draws.clamp(FEWEST_DRAWS, MOST_DRAWS);
         let mut random = fastrand::Rng::with_seed(seed);
@@ -104,7 +104,7 @@ impl Sum {
     }
 }
 
-impl Prepared {
+impl Ready {
     /// Draws all inputs anew.
     fn shake(&self, random: &mut fastrand::Rng, shared: &mut [f64], numbers: &mut [f64]) {
         for error in shared.iter_mut() {

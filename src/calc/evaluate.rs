@@ -85,9 +85,9 @@ impl Origin {
     }
 }
 
-/// A sum whose inputs were looked at.
+/// A sum whose inputs were looked at, to be worked out more than once.
 #[derive(Debug, Clone)]
-pub(super) struct Prepared {
+pub struct Ready {
     pub(super) sum: &'static Sum,
     slots: Vec<Slot>,
     pub(super) numbers: Vec<f64>,
@@ -98,13 +98,21 @@ pub(super) struct Prepared {
 }
 
 impl Sum {
+    /// Looks at the inputs and makes the sum ready.
+    ///
+    /// # Errors
+    /// An input that is missing, of another kind or out of its range.
+    pub fn ready(&'static self, given: &[Option<Given>]) -> Result<Ready, CalcError> {
+        Ready::new(self, given)
+    }
+
     /// Works the sum out, every result with its uncertainty.
     ///
     /// # Errors
     /// An input that is missing, of another kind, out of its range, or that the
     /// formula refuses.
     pub fn evaluate(&'static self, given: &[Option<Given>]) -> Result<Evaluation, CalcError> {
-        let prepared = Prepared::new(self, given)?;
+        let prepared = Ready::new(self, given)?;
         let outcome = prepared.run(&prepared.numbers)?;
         let mut results = prepared.found(&outcome)?;
         prepared.spread(&mut results)?;
@@ -112,7 +120,7 @@ impl Sum {
     }
 }
 
-impl Prepared {
+impl Ready {
     pub(super) fn new(sum: &'static Sum, given: &[Option<Given>]) -> Result<Self, CalcError> {
         if given.len() > sum.inputs.len() {
             return Err(CalcError::Inputs {
@@ -269,6 +277,12 @@ impl Prepared {
             found,
             wanted: input.accepted(),
         }
+    }
+
+    /// Works the sum out without uncertainty, into results that are used again.
+    /// False when the formula refuses.
+    pub fn again(&self, outcome: &mut Outcome) -> bool {
+        self.run_into(&self.numbers, outcome).is_ok()
     }
 
     /// The formula with these numbers.

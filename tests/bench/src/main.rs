@@ -18,6 +18,7 @@ mod shop;
 #[expect(dead_code, reason = "the tests use more of it")]
 #[path = "../../it/sketch.rs"]
 mod sketch;
+mod sum;
 mod terminal;
 
 use std::path::{Path, PathBuf};
@@ -36,7 +37,7 @@ struct Programs {
 
 type Bench = fn(&Programs) -> Result<Vec<Figure>, Wrong>;
 
-const BENCHES: [(&str, &str, Bench); 8] = [
+const BENCHES: [(&str, &str, Bench); 9] = [
     (
         "launch",
         "Launch to first frame, 80x24, 100 jobs on the disk",
@@ -65,6 +66,7 @@ const BENCHES: [(&str, &str, Bench); 8] = [
         "`check` of the shipped main procedure, with start-up",
         check::run,
     ),
+    ("sum", "Sums of the registry, on one core", sum::run),
 ];
 
 fn main() -> ExitCode {
