@@ -42,7 +42,7 @@ impl Reader {
         };
         let mut waiting: Vec<Raw<'_>> = Vec::new();
         for member in members {
-            let raw = self.working(member, kinds);
+            let raw = self.working(member, members, kinds);
             if raw.is_none() && member.key != "note" {
                 self.spoil();
             }
@@ -73,7 +73,12 @@ impl Reader {
         self.about(about, raw.fields.open(), Some(&raw.fields));
     }
 
-    fn working<'a>(&mut self, member: &'a Member, kinds: &Kinds) -> Option<Raw<'a>> {
+    fn working<'a>(
+        &mut self,
+        member: &'a Member,
+        all: &'a [Member],
+        kinds: &Kinds,
+    ) -> Option<Raw<'a>> {
         if member.key == "note" && matches!(member.node.value, Json::String(_) | Json::List(_)) {
             return None;
         }
@@ -83,15 +88,20 @@ impl Reader {
         let fields = self.object(
             &member.node,
             "a working",
-            &["title", "sum", "gives", "from", "shown", "for"],
+            &["title", "like", "sum", "gives", "from", "shown", "for"],
         )?;
         self.spots.remove(&about);
         self.about(about, member.key_span, Some(&fields));
-        let sum = self.need(&fields, "sum").and_then(|n| self.sum(n));
-        let from = self.need(&fields, "from")?;
-        let sum = sum?;
+        let (sum, from, parts) = match fields.get("like") {
+            Some(like) => self.like(&fields, like, all, kinds)?,
+            None => {
+                let sum = self.need(&fields, "sum").and_then(|n| self.sum(n));
+                let from = self.need(&fields, "from")?;
+                let sum = sum?;
+                (sum, from, self.work_parts(from, sum, kinds))
+            }
+        };
         let output = self.gives(&fields, sum);
-        let parts = self.work_parts(from, sum, kinds);
         Some(Raw {
             id: id?,
             fields,
@@ -100,6 +110,60 @@ impl Reader {
             from,
             parts: parts?,
         })
+    }
+
+    /// The sum and the inputs of another working, but for the inputs that this one
+    /// has of its own.
+    #[expect(
+        clippy::type_complexity,
+        reason = "three things that belong together once"
+    )]
+    fn like<'a>(
+        &mut self,
+        fields: &Fields<'a>,
+        like: &'a Node,
+        all: &'a [Member],
+        kinds: &Kinds,
+    ) -> Option<(&'static Sum, &'a Node, Option<Vec<(usize, Given)>>)> {
+        let name = self.string(like)?;
+        if let Some(sum) = fields.member("sum") {
+            let sentence = "a working that is like another takes its sum from there".to_owned();
+            self.push(at(BAD_VALUE, sum.key_span, sentence).help("leave out \"sum\", or \"like\""));
+            return None;
+        }
+        let base = all.iter().find(|m| m.key == name);
+        let base = base.and_then(|member| match &member.node.value {
+            Json::Object(base) => Some(base),
+            Json::Null | Json::Bool(_) | Json::Number(_) | Json::String(_) | Json::List(_) => None,
+        });
+        let part = |key: &str| base?.iter().find(|m| m.key == key).map(|m| &m.node);
+        let (Some(sum), Some(from)) = (part("sum"), part("from")) else {
+            let sentence = format!("no working {name:?} with a sum of its own");
+            let known = all.iter().map(|m| m.key.as_str());
+            self.push(at(UNKNOWN_NAME, like.span, sentence).help_near(name, known));
+            return None;
+        };
+        // What is wrong there is said there.
+        let Some(sum) = (match &sum.value {
+            Json::String(text) => calc::find(text),
+            Json::Null | Json::Bool(_) | Json::Number(_) | Json::List(_) | Json::Object(_) => None,
+        }) else {
+            self.spoil();
+            return None;
+        };
+        let before = self.work_parts(from, sum, kinds);
+        let Some(own) = fields.get("from") else {
+            return Some((sum, from, before));
+        };
+        let own_parts = self.work_parts(own, sum, kinds);
+        let parts = before.zip(own_parts).map(|(before, own)| {
+            let replaced = |slot: usize| own.iter().any(|(s, _)| *s == slot);
+            let mut parts: Vec<_> = before.into_iter().filter(|(s, _)| !replaced(*s)).collect();
+            parts.extend(own);
+            parts.sort_by_key(|(slot, _)| *slot);
+            parts
+        });
+        Some((sum, own, parts))
     }
 
     /// The result that is wanted: the one that `gives` names, else the first.
