@@ -15,6 +15,7 @@ mod entry;
 mod error;
 mod evaluate;
 mod given;
+pub mod joint;
 mod sum;
 
 #[cfg(test)]
