@@ -68,6 +68,21 @@ impl Axis {
         }
     }
 
+    /// The axis of a shaft that is seen at these angles from the side and from above.
+    ///
+    /// # Units
+    /// Signs as for [`Axis::of`]; `side` is the angle in the side view, not what an
+    /// inclinometer laid along the shaft reads. They are the same where `plan` is zero.
+    pub fn seen(side: Angle, plan: Angle) -> Self {
+        let (right, down) = (plan.si().tan(), side.si().tan());
+        let length = right.hypot(down).hypot(1.0);
+        Self {
+            x: 1.0 / length,
+            y: right / length,
+            z: -down / length,
+        }
+    }
+
     /// The axis from one joint to the next.
     ///
     /// # Units
