@@ -20,7 +20,7 @@ pub struct Stuff {
 }
 
 impl Stuff {
-    /// Propshaft steel: 206 GPa, 7850 kg/m³.
+    /// Propshaft steel: 2.06·10¹¹ Pa, 7850 kg/m³.
     ///
     /// # Source
     /// F1.12, common hand-book values (from memory); each within about 1 %.

@@ -1,9 +1,23 @@
-//! What must not depend on how a line lies in space, and what lines are refused.
+//! What must not depend on how a line lies in space, and what lines are refused. Few
+//! cases here; `LEVELHAND_CASES` asks for more.
 
 use proptest::prelude::*;
 use uom::si::f64::Length;
 
 use super::*;
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "only a test asks how long to look"
+)]
+fn cases() -> ProptestConfig {
+    let asked = std::env::var("LEVELHAND_CASES").ok();
+    ProptestConfig {
+        cases: asked.and_then(|count| count.parse().ok()).unwrap_or(64),
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    }
+}
 
 /// Slopes and plan angles up to 20°, with phases.
 fn any_line() -> impl Strategy<Value = (Vec<Axis>, Vec<Phase>)> {
@@ -51,6 +65,8 @@ fn same_residual(a: &Joints, b: &Joints) {
 }
 
 proptest! {
+    #![proptest_config(cases())]
+
     #[test]
     fn a_line_turned_in_space_keeps_its_angles(
         (axes, phases) in any_line(),
