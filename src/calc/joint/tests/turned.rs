@@ -274,3 +274,16 @@ fn the_greatest_acceleration_is_that_of_second_differences() {
         }
     }
 }
+
+#[test]
+fn no_turn_beside_the_greatest_acceleration_has_more() {
+    let speed = rpm(1301.0);
+    for degrees in [1.0, 10.0, 25.0, 40.0] {
+        let joint = Joint(deg(degrees));
+        let peak = joint.peak(speed);
+        for aside in [-45.0, -1.0, -0.05, 0.05, 1.0, 45.0] {
+            let beside = joint.acceleration(speed, peak.turn + deg(aside));
+            assert!(-beside < peak.amount, "{degrees} {aside}");
+        }
+    }
+}
