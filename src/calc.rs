@@ -15,6 +15,7 @@ mod entry;
 mod error;
 mod evaluate;
 mod given;
+pub mod joint;
 mod sum;
 
 #[cfg(test)]
@@ -34,6 +35,17 @@ pub const REGISTRY: &[&Sum] = &[
     &compare::MEAN,
     &compare::SWAPPED_DIFFERENCE,
     &compare::SERIES_DROP,
+    &joint::JOINT_ANGLES,
+    &joint::SHAFT_ACCELERATION,
+    &joint::JOINT_SPEED,
+    &joint::JOINT_ACCELERATION,
+    &joint::LARGEST_JOINT_ANGLE,
+    &joint::SECOND_JOINT,
+    &joint::JOINT_RULE,
+    &joint::ANGLE_FOR_UNEVENNESS,
+    &joint::COMPOUND_ANGLE,
+    &joint::RESIDUAL_BY_HAND,
+    &joint::WHIRLING_SPEED,
 ];
 
 /// The sum of that name.
