@@ -9,6 +9,7 @@
 //! entries for the registry, which only carry inputs to a formula and results back.
 
 mod amount;
+pub mod bellows;
 mod compare;
 mod draw;
 mod entry;
@@ -34,6 +35,17 @@ pub const REGISTRY: &[&Sum] = &[
     &compare::MEAN,
     &compare::SWAPPED_DIFFERENCE,
     &compare::SERIES_DROP,
+    &bellows::BELLOWS_LOAD,
+    &bellows::AXLE_LOAD,
+    &bellows::BELLOWS_PRESSURE,
+    &bellows::PLACE_PRESSURE,
+    &bellows::LOAD_OFFSET,
+    &bellows::SIDE_DIFFERENCE,
+    &bellows::SIDE_DIFFERENCE_SWAPPED,
+    &bellows::GAUGE_RANGE,
+    &bellows::BELLOWS_FREQUENCY,
+    &bellows::DAMPING,
+    &bellows::AIR_SUSPENSION_EQUIVALENCE,
 ];
 
 /// The sum of that name.
