@@ -8,6 +8,7 @@
 //! Each subject is a file: its formulas as functions with `uom` types, then its
 //! entries for the registry, which only carry inputs to a formula and results back.
 
+pub mod air;
 mod amount;
 pub mod bellows;
 mod compare;
@@ -46,6 +47,14 @@ pub const REGISTRY: &[&Sum] = &[
     &bellows::BELLOWS_FREQUENCY,
     &bellows::DAMPING,
     &bellows::AIR_SUSPENSION_EQUIVALENCE,
+    &air::OUTSIDE_PRESSURE,
+    &air::ABSOLUTE_PRESSURE,
+    &air::LOCKED_AIR,
+    &air::COOLING_FOR_DROP,
+    &air::VALVE_FLOW,
+    &air::FILL_TIME,
+    &air::VENT_TIME,
+    &air::AIR_FOR_LIFTS,
 ];
 
 /// The sum of that name.
