@@ -5,11 +5,11 @@
 //! W + S = p2 V2 − p1 V1:
 //!
 //! - slow (one temperature): the bellows needs p V more by W + S, the reservoir loses
-//!   as much: Δp = (W + S) / V_r;
-//! - fast (no heat passes): the reservoir's inner energy V_r p/(γ − 1) falls by what the
-//!   bellows' rises plus the work: V_r Δp = W + S + (γ − 1) W = γ W + S.
+//!   as much: Δp = (W + S) / Vr;
+//! - fast (no heat passes): the reservoir's inner energy Vr p/(γ − 1) falls by what the
+//!   bellows' rises plus the work: Vr Δp = W + S + (γ − 1) W = γ W + S.
 //!
-//! So a fast lift pulls the reservoir down by (γ − 1) W / V_r more than a slow one; it
+//! So a fast lift pulls the reservoir down by (γ − 1) W / Vr more than a slow one; it
 //! comes back as the reservoir warms up. The truth lies between.
 
 use uom::si::f64::{Energy, Pressure, Ratio, Volume};

@@ -33,7 +33,7 @@ pub struct AirSpring {
     pub area_gain: Length,
 }
 
-/// Stiffness of a bellows: k = n p_abs A² / V + p_g × area gain, with n from 1.0
+/// Stiffness of a bellows: `k = n p_abs A² / V + p_g × area gain`, with n from 1.0
 /// (slow) to 1.4 (fast).
 ///
 /// # Source
@@ -45,7 +45,7 @@ pub fn stiffness(spring: &AirSpring, exponent: Ratio) -> Stiffness {
 }
 
 /// Natural frequency of what a bellows carries: f = √(k r g / F) / 2π. With r = 1 and
-/// no area gain this is (1/2π) √(n g (p_abs / p_g) A / V).
+/// no area gain this is `(1/2π) √(n g (p_abs / p_g) A / V)`.
 ///
 /// The lever ratio r is pivot to bellows over pivot to axle: the stiffness at the axle
 /// is k r², the load there F r.
@@ -110,7 +110,7 @@ pub fn damping_short_form(first: Length, later: Length, swings: Ratio) -> Result
     Ok(Ratio::of_si(decrement(first, later, swings)? / TAU))
 }
 
-/// The frequency without damping, from the swings that were timed: f = f_d / √(1 − D²).
+/// The frequency without damping, from the swings that were timed: `f = f_d / √(1 − D²)`.
 pub fn undamped_frequency(timed: Frequency, damping: Ratio) -> Frequency {
     timed / (1.0 - damping.si().powi(2)).sqrt()
 }
