@@ -8,7 +8,9 @@
 //! Each subject is a file: its formulas as functions with `uom` types, then its
 //! entries for the registry, which only carry inputs to a formula and results back.
 
+pub mod air;
 mod amount;
+pub mod bellows;
 mod compare;
 mod draw;
 mod entry;
@@ -46,6 +48,25 @@ pub const REGISTRY: &[&Sum] = &[
     &joint::COMPOUND_ANGLE,
     &joint::RESIDUAL_BY_HAND,
     &joint::WHIRLING_SPEED,
+    &bellows::BELLOWS_LOAD,
+    &bellows::AXLE_LOAD,
+    &bellows::BELLOWS_PRESSURE,
+    &bellows::PLACE_PRESSURE,
+    &bellows::LOAD_OFFSET,
+    &bellows::SIDE_DIFFERENCE,
+    &bellows::SIDE_DIFFERENCE_SWAPPED,
+    &bellows::GAUGE_RANGE,
+    &bellows::BELLOWS_FREQUENCY,
+    &bellows::DAMPING,
+    &bellows::AIR_SUSPENSION_EQUIVALENCE,
+    &air::OUTSIDE_PRESSURE,
+    &air::ABSOLUTE_PRESSURE,
+    &air::LOCKED_AIR,
+    &air::COOLING_FOR_DROP,
+    &air::VALVE_FLOW,
+    &air::FILL_TIME,
+    &air::VENT_TIME,
+    &air::AIR_FOR_LIFTS,
 ];
 
 /// The sum of that name.

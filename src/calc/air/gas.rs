@@ -1,0 +1,203 @@
+//! Air outside and air locked in.
+
+use uom::si::f64::{Length, Pressure, TemperatureInterval, ThermodynamicTemperature};
+
+use super::SUBJECT;
+use crate::calc::amount::{AIR_OUTSIDE_PA, Absolute, Amount, Gauge};
+use crate::calc::error::Snag;
+use crate::calc::given::Inputs;
+use crate::calc::sum::{Input, Output, Sum};
+use crate::quantity::Kind;
+
+/// The pressure of the air at a height over the sea: p = 101 325 Pa ×
+/// (1 − 2.25577·10⁻⁵ h)^5.25588, h in m.
+///
+/// # Errors
+/// Over the layer of air that this is for.
+///
+/// # Source
+/// Standard atmosphere, lowest layer (check values: C).
+pub fn outside_pressure(height: Length) -> Result<Absolute, Snag> {
+    let share = 1.0 - 2.255_77e-5 * height.si();
+    if share <= 0.0 {
+        return Err(Snag::new(
+            "height",
+            "this is for the lowest layer of the air",
+        ));
+    }
+    Ok(Absolute::of_si(AIR_OUTSIDE_PA * share.powf(5.255_88)))
+}
+
+/// The pressure of locked air at another temperature: p2 = p1 T2 / T1.
+///
+/// # Source
+/// Gas law at one volume, absolute pressures and temperatures.
+pub fn locked_pressure(
+    pressure: Absolute,
+    before: ThermodynamicTemperature,
+    after: ThermodynamicTemperature,
+) -> Absolute {
+    Absolute(pressure.0 * (after.si() / before.si()))
+}
+
+/// How much cooler locked air must get to look like a leak: ΔT = T Δp / p.
+///
+/// # Source
+/// As [`locked_pressure`].
+pub fn cooling_for_drop(
+    pressure: Absolute,
+    temperature: ThermodynamicTemperature,
+    drop: Pressure,
+) -> TemperatureInterval {
+    TemperatureInterval::of_si(temperature.si() * drop.si() / pressure.si())
+}
+
+/// The air outside where it was given, else the standard one.
+pub(super) fn outside(given: &Inputs<'_>, at: usize) -> Absolute {
+    given.maybe(at).unwrap_or(Absolute::of_si(AIR_OUTSIDE_PA))
+}
+
+/// The input for the air outside.
+pub(super) const OUTSIDE: Input =
+    Input::one("outside", "air pressure outside", Kind::AbsolutePressure)
+        .optional()
+        .within(
+            3e4,
+            1.2e5,
+            "air outside has 0.3 to 1.2 bar abs; left out it is 1.01325 bar abs",
+        );
+
+/// Why a gauge pressure is not far under zero.
+pub(super) const NO_VACUUM: &str =
+    "there is no pressure under vacuum, and bellows and reservoirs are over the air outside";
+
+/// A temperature of air.
+pub(super) const fn warmth(key: &'static str, title: &'static str) -> Input {
+    Input::one(key, title, Kind::Temperature).within(
+        200.0,
+        400.0,
+        "air in a workshop or a reservoir, −73 °C to 127 °C",
+    )
+}
+
+/// Air pressure by altitude.
+pub(in crate::calc) static OUTSIDE_PRESSURE: Sum = Sum {
+    name: "outside_pressure",
+    subject: SUBJECT,
+    title: "the pressure of the air outside at a height over the sea",
+    formula: &["outside = 101325 Pa × (1 − 2.25577·10⁻⁵ × height)^5.25588, height in m"],
+    source: "standard atmosphere, lowest layer",
+    range: "−500 m to 11 000 m; weather changes it by some 3 % either way",
+    inputs: &[
+        Input::one("height", "height over the sea", Kind::Length).within(
+            -500.0,
+            11_000.0,
+            "the lowest layer of the air ends at 11 000 m",
+        ),
+    ],
+    outputs: &[Output::of(
+        "outside",
+        "air pressure outside",
+        Kind::AbsolutePressure,
+    )],
+    example: &[("height", "500 m")],
+    picture: None,
+    work: |given, out| {
+        out.set(0, outside_pressure(given.get(0))?);
+        Ok(())
+    },
+};
+
+/// Gauge to absolute.
+pub(in crate::calc) static ABSOLUTE_PRESSURE: Sum = Sum {
+    name: "absolute_pressure",
+    subject: SUBJECT,
+    title: "the absolute pressure that a gauge reading means",
+    formula: &["absolute = gauge + outside"],
+    source: "definition",
+    range: "1.01325 bar abs outside where nothing else is given",
+    inputs: &[
+        Input::one("pressure", "gauge pressure", Kind::GaugePressure).least(-1e5, NO_VACUUM),
+        OUTSIDE,
+    ],
+    outputs: &[Output::of(
+        "absolute",
+        "absolute pressure",
+        Kind::AbsolutePressure,
+    )],
+    example: &[("pressure", "8.5 bar"), ("outside", "0.95461 bar abs")],
+    picture: None,
+    work: |given, out| {
+        out.set(0, given.get::<Gauge>(0).over(outside(given, 1)));
+        Ok(())
+    },
+};
+
+/// Locked air that gets warmer or cooler.
+pub(in crate::calc) static LOCKED_AIR: Sum = Sum {
+    name: "locked_air",
+    subject: SUBJECT,
+    title: "what the pressure of locked air becomes at another temperature",
+    formula: &[
+        "p2 = p1 × T2 / T1, absolute pressures and temperatures",
+        "change = p2 − p1",
+    ],
+    source: "gas law at one volume",
+    range: "no leak, the volume stays; a bellows that carries a load gives way instead and keeps most of its pressure",
+    inputs: &[
+        Input::one("pressure", "pressure before", Kind::GaugePressure).least(-1e5, NO_VACUUM),
+        warmth("before", "temperature before"),
+        warmth("after", "temperature after"),
+        OUTSIDE,
+    ],
+    outputs: &[
+        Output::of("pressure_after", "pressure after", Kind::GaugePressure),
+        Output::of("change", "change of pressure", Kind::PressureDifference),
+    ],
+    example: &[
+        ("pressure", "1.30 bar"),
+        ("before", "22 °C"),
+        ("after", "18 °C"),
+    ],
+    picture: None,
+    work: |given, out| {
+        let air = outside(given, 3);
+        let pressure = given.get::<Gauge>(0).over(air);
+        let after = locked_pressure(pressure, given.get(1), given.get(2));
+        out.set(0, Gauge(after.0 - air.0));
+        out.set(1, after.0 - pressure.0);
+        Ok(())
+    },
+};
+
+/// Cooling that looks like a leak.
+pub(in crate::calc) static COOLING_FOR_DROP: Sum = Sum {
+    name: "cooling_for_drop",
+    subject: SUBJECT,
+    title: "how much cooler locked air must get to look like a leak of so much",
+    formula: &["cooling = temperature × drop / absolute pressure"],
+    source: "gas law at one volume",
+    range: "no leak, the volume stays",
+    inputs: &[
+        Input::one("pressure", "pressure before", Kind::GaugePressure).least(-9e4, NO_VACUUM),
+        warmth("temperature", "temperature before"),
+        Input::one("drop", "drop of pressure", Kind::PressureDifference),
+        OUTSIDE,
+    ],
+    outputs: &[Output::of(
+        "cooling",
+        "cooling that does the same",
+        Kind::TemperatureStep,
+    )],
+    example: &[
+        ("pressure", "1.30 bar"),
+        ("temperature", "20 °C"),
+        ("drop", "0.05 bar"),
+    ],
+    picture: None,
+    work: |given, out| {
+        let pressure = given.get::<Gauge>(0).over(outside(given, 3));
+        out.set(0, cooling_for_drop(pressure, given.get(1), given.get(2)));
+        Ok(())
+    },
+};
