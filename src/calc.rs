@@ -15,6 +15,7 @@ mod entry;
 mod error;
 mod evaluate;
 mod given;
+pub mod leak;
 mod sum;
 
 #[cfg(test)]
@@ -34,6 +35,13 @@ pub const REGISTRY: &[&Sum] = &[
     &compare::MEAN,
     &compare::SWAPPED_DIFFERENCE,
     &compare::SERIES_DROP,
+    &leak::LEAK_RATE,
+    &leak::LEAK_SIDES,
+    &leak::HEIGHT_DROP,
+    &leak::WATCH_TIME,
+    &leak::AIR_LOST,
+    &leak::COOLED_AIR,
+    &leak::SUPPLY_LEAK,
 ];
 
 /// The sum of that name.
