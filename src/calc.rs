@@ -11,12 +11,14 @@
 mod amount;
 mod compare;
 mod draw;
+pub mod electric;
 mod entry;
 mod error;
 mod evaluate;
 mod given;
 pub mod leak;
 mod sum;
+pub mod tyre;
 
 #[cfg(test)]
 mod tests;
@@ -42,6 +44,17 @@ pub const REGISTRY: &[&Sum] = &[
     &leak::AIR_LOST,
     &leak::COOLED_AIR,
     &leak::SUPPLY_LEAK,
+    &electric::SUPPORT_VOLTAGE,
+    &electric::SUPPLY_CODE,
+    &electric::REST_VOLTAGE,
+    &electric::CHARGE,
+    &electric::RECHARGE,
+    &electric::METER_DOUBT,
+    &tyre::TREAD,
+    &tyre::TREAD_PAIR,
+    &tyre::TWINS,
+    &tyre::TYRE_TURNS,
+    &tyre::SHAFT_SPEED,
 ];
 
 /// The sum of that name.
