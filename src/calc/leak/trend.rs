@@ -61,7 +61,7 @@ impl Trend {
 ///
 /// # Source
 /// JCGM 100:2008 Table G.2, p = 95 % (from memory, very sure; in the tests against
-/// the quantiles that SciPy prints).
+/// the quantiles that `SciPy` prints).
 pub fn coverage(degrees: usize) -> f64 {
     const FEW: [f64; 20] = [
         12.71, 4.30, 3.18, 2.78, 2.57, 2.45, 2.36, 2.31, 2.26, 2.23, 2.20, 2.18, 2.16, 2.14, 2.13,

@@ -24,6 +24,9 @@ use crate::calc::given::{Inputs, Outcome};
 use crate::calc::sum::{Input, Output, Sum};
 use crate::quantity::{COVERAGE, Kind};
 
+#[cfg(test)]
+mod tests;
+
 /// The expanded uncertainty of a fall read with this step, first less last.
 ///
 /// # Source
