@@ -13,12 +13,15 @@ mod amount;
 pub mod bellows;
 mod compare;
 mod draw;
+pub mod electric;
 mod entry;
 mod error;
 mod evaluate;
 mod given;
 pub mod joint;
+pub mod leak;
 mod sum;
+pub mod tyre;
 
 #[cfg(test)]
 mod tests;
@@ -67,6 +70,24 @@ pub const REGISTRY: &[&Sum] = &[
     &air::FILL_TIME,
     &air::VENT_TIME,
     &air::AIR_FOR_LIFTS,
+    &leak::LEAK_RATE,
+    &leak::LEAK_SIDES,
+    &leak::HEIGHT_DROP,
+    &leak::WATCH_TIME,
+    &leak::AIR_LOST,
+    &leak::COOLED_AIR,
+    &leak::SUPPLY_LEAK,
+    &electric::SUPPORT_VOLTAGE,
+    &electric::SUPPLY_CODE,
+    &electric::REST_VOLTAGE,
+    &electric::CHARGE,
+    &electric::RECHARGE,
+    &electric::METER_DOUBT,
+    &tyre::TREAD,
+    &tyre::TREAD_PAIR,
+    &tyre::TWINS,
+    &tyre::TYRE_TURNS,
+    &tyre::SHAFT_SPEED,
 ];
 
 /// The sum of that name.
