@@ -14,7 +14,9 @@ mod draw;
 mod entry;
 mod error;
 mod evaluate;
+pub mod floor;
 mod given;
+pub mod stance;
 mod sum;
 
 #[cfg(test)]
@@ -34,6 +36,24 @@ pub const REGISTRY: &[&Sum] = &[
     &compare::MEAN,
     &compare::SWAPPED_DIFFERENCE,
     &compare::SERIES_DROP,
+    &floor::FLOOR_PLANE,
+    &floor::WHEEL_OFF,
+    &floor::FLOOR_CORRECTION,
+    &floor::FLATNESS_LIMIT,
+    &floor::FLOOR_SAG,
+    &floor::LAMP_BAY,
+    &stance::ROLL,
+    &stance::AXLE_HEIGHTS,
+    &stance::SIDE_DIFFERENCE,
+    &stance::FRAME_PITCH,
+    &stance::PITCH_CHANGE,
+    &stance::RIDE_HEIGHT_ERROR,
+    &stance::BLOCK_SETTING,
+    &stance::STAND_HEIGHT,
+    &stance::TOLERANCE_STACK,
+    &stance::REAR_STEER,
+    &stance::ONE_SENSOR,
+    &stance::TWO_SENSORS,
 ];
 
 /// The sum of that name.
