@@ -266,7 +266,7 @@ struct Flat {
 
 impl Flat {
     fn off(&self, layout: &Layout, spot: &Spot, value: f64) -> f64 {
-        let (x, y) = layout.from_middle(spot);
+        let (x, y) = layout.centred(spot);
         value - self.mean - self.along * x - self.across * y
     }
 }
@@ -285,7 +285,7 @@ impl Layout {
             count,
         };
         for spot in spots {
-            let (x, y) = it.from_middle(spot);
+            let (x, y) = it.centred(spot);
             it.xx += x * x;
             it.yy += y * y;
             it.xy += x * y;
@@ -306,7 +306,7 @@ impl Layout {
         self.xx * self.yy - self.xy * self.xy
     }
 
-    fn from_middle(&self, spot: &Spot) -> (f64, f64) {
+    fn centred(&self, spot: &Spot) -> (f64, f64) {
         (spot.along.si() - self.x, spot.across.si() - self.y)
     }
 
@@ -314,7 +314,7 @@ impl Layout {
         let mean = spots.iter().map(&value).sum::<f64>() / self.count;
         let (mut xv, mut yv) = (0.0, 0.0);
         for spot in spots {
-            let (x, y) = self.from_middle(spot);
+            let (x, y) = self.centred(spot);
             let over = value(spot) - mean;
             xv += x * over;
             yv += y * over;
@@ -329,7 +329,7 @@ impl Layout {
     /// The share of along × across that no plane has, at the corner of the box.
     fn twist(&self, spots: &[Spot]) -> Option<f64> {
         let product = |spot: &Spot| {
-            let (x, y) = self.from_middle(spot);
+            let (x, y) = self.centred(spot);
             x * y
         };
         let flat = self.flat(spots, product);

@@ -191,7 +191,7 @@ pub(in crate::calc) static STAND_HEIGHT: Sum = Sum {
         Input::one("raised", "frame to floor while raised", Kind::Length)
             .least(0.1, "no stand goes under a frame lower than 0.1 m"),
         Input::one("gap_least", "narrowest gap", Kind::Length)
-            .least(0.0, "a stand that touches lifts the frame off its air"),
+            .least(0.0, "with less the stand carries the frame already"),
         Input::one("gap_most", "widest gap", Kind::Length).within(
             0.0,
             0.05,
