@@ -17,9 +17,11 @@ pub mod electric;
 mod entry;
 mod error;
 mod evaluate;
+pub mod floor;
 mod given;
 pub mod joint;
 pub mod leak;
+pub mod stance;
 mod sum;
 pub mod tyre;
 
@@ -88,6 +90,24 @@ pub const REGISTRY: &[&Sum] = &[
     &tyre::TWINS,
     &tyre::TYRE_TURNS,
     &tyre::SHAFT_SPEED,
+    &floor::FLOOR_PLANE,
+    &floor::WHEEL_OFF,
+    &floor::FLOOR_CORRECTION,
+    &floor::FLATNESS_LIMIT,
+    &floor::FLOOR_SAG,
+    &floor::LAMP_BAY,
+    &stance::ROLL,
+    &stance::AXLE_HEIGHTS,
+    &stance::SIDE_DIFFERENCE,
+    &stance::FRAME_PITCH,
+    &stance::PITCH_CHANGE,
+    &stance::RIDE_HEIGHT_ERROR,
+    &stance::BLOCK_SETTING,
+    &stance::STAND_HEIGHT,
+    &stance::TOLERANCE_STACK,
+    &stance::REAR_STEER,
+    &stance::ONE_SENSOR,
+    &stance::TWO_SENSORS,
 ];
 
 /// The sum of that name.
