@@ -15,6 +15,8 @@ mod entry;
 mod error;
 mod evaluate;
 mod given;
+mod joint;
+mod linkage;
 mod sum;
 
 #[cfg(test)]
@@ -26,6 +28,10 @@ pub use entry::{Misentry, read_entry};
 pub use error::{CalcError, Snag};
 pub use evaluate::{Evaluation, Found, Share};
 pub use given::{Given, Inputs, Outcome, Point};
+pub use linkage::{
+    Allowed, Band, Driveline, FourLink, Limits, Link, Linkage, Piece, Rate, Rule, Shafting, Slopes,
+    Spot, Spots, Stance, State, TrailingArm,
+};
 pub use sum::{Gives, Input, Offer, Output, Picture, Shape, Sum, Takes};
 
 /// Every sum, in the order of the reference.
@@ -34,6 +40,13 @@ pub const REGISTRY: &[&Sum] = &[
     &compare::MEAN,
     &compare::SWAPPED_DIFFERENCE,
     &compare::SERIES_DROP,
+    &linkage::DRIVELINE_AT_HEIGHT,
+    &linkage::DRIVELINE_FOUR_LINK,
+    &linkage::DRIVELINE_FOUND,
+    &linkage::FOUR_LINK_FOUND,
+    &linkage::HEIGHT_BAND,
+    &linkage::FOUR_LINK_BAND,
+    &linkage::MM_PER_DEGREE,
 ];
 
 /// The sum of that name.
