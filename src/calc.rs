@@ -15,8 +15,8 @@ mod entry;
 mod error;
 mod evaluate;
 mod given;
-mod joint;
-mod linkage;
+pub mod joint;
+pub mod linkage;
 mod sum;
 
 #[cfg(test)]
@@ -28,10 +28,6 @@ pub use entry::{Misentry, read_entry};
 pub use error::{CalcError, Snag};
 pub use evaluate::{Evaluation, Found, Share};
 pub use given::{Given, Inputs, Outcome, Point};
-pub use linkage::{
-    Allowed, Band, Driveline, FourLink, Limits, Link, Linkage, Piece, Rate, Rule, Shafting, Slopes,
-    Spot, Spots, Stance, State, TrailingArm,
-};
 pub use sum::{Gives, Input, Offer, Output, Picture, Shape, Sum, Takes};
 
 /// Every sum, in the order of the reference.

@@ -15,6 +15,9 @@ const STEP_M: f64 = 0.5e-3;
 /// Halvings of a step: to 2⁻²² of 0.5 mm, a tenth of a nanometre.
 const HALVINGS: usize = 22;
 
+/// What rounding may take from a margin, SI: a joint at its limit holds it.
+const ROUNDING: f64 = 1e-12;
+
 /// Most steps to a stop; a longer way is looked at in longer steps.
 const MOST_STEPS: f64 = 4000.0;
 
@@ -144,7 +147,7 @@ impl Limits {
     pub fn broken(&self, state: &State) -> Option<Rule> {
         RULES
             .into_iter()
-            .find(|rule| self.margin(*rule, state).is_some_and(|m| m < 0.0))
+            .find(|rule| self.margin(*rule, state).is_some_and(|m| m < -ROUNDING))
     }
 }
 
