@@ -5,8 +5,9 @@ mod loops;
 mod sums;
 mod table;
 
+use uom::si::f64::Angle;
+
 use super::*;
-use crate::calc::amount::Amount;
 
 pub(super) const INCH: f64 = 0.0254;
 
