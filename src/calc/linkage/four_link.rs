@@ -7,8 +7,14 @@
 use super::{Dot, Ground, Pose, Snag, Spot, Stance, frame_of};
 use uom::si::f64::Length;
 
+/// Steps of Newton's way that are taken at most; three or four are usual.
 const STEPS: usize = 24;
+
+/// What is near enough, metres and radians.
 const NEAR: f64 = 1e-13;
+
+/// Links nearer to one line than this do not hold an axle against turning, metres.
+const LEAST_APART_M: f64 = 5e-3;
 
 /// The ends of one link at ride height.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -92,7 +98,9 @@ impl FourLink {
             side: 1.0,
         };
         let side = links.spread(ground.wheelbase_m, 0.0, ground.ride_m);
-        if side.abs() < 1e-6 {
+        // For links side by side this is four times both lengths and the way between.
+        let [lower_m, upper_m] = links.bars.map(|bar| bar.square.sqrt());
+        if side.abs() < 4.0 * lower_m * upper_m * LEAST_APART_M {
             return Err(Snag::new(
                 "upper_front_up",
                 "the links do not hold the axle: they lie on one line",

@@ -367,15 +367,12 @@ fn the_inputs_it_refuses_and_why() {
             (other, _) => panic!("{changes:?}: {other:?}"),
         }
     }
+    // Both links on one line: 930 mm further ahead and 60 mm higher at each end.
     let line = [
-        ("upper_front_up", "531.6 mm"),
-        ("upper_front_back", "2104.8 mm"),
-    ];
-    let line = [
-        line[0],
-        line[1],
-        ("upper_rear_back", "2724.8 mm"),
-        ("upper_rear_up", "491.6 mm"),
+        ("upper_front_back", "2130 mm"),
+        ("upper_front_up", "530 mm"),
+        ("upper_rear_back", "2750 mm"),
+        ("upper_rear_up", "490 mm"),
     ];
     let said = links.evaluate(&with(links, &line)).unwrap_err().to_string();
     assert!(said.contains("do not hold the axle"), "{said}");
