@@ -216,7 +216,7 @@ impl Driveline {
     /// # Errors
     /// `coupling_on_blocks` where a coupling shaft was measured and there is none, or
     /// the other way round; as [`Driveline::at`] otherwise.
-    pub fn measured(mut self, at: Length, slopes: &Slopes) -> Result<Self, Snag> {
+    pub fn measured(&self, at: Length, slopes: &Slopes) -> Result<Self, Snag> {
         let why = match (slopes.coupling, self.coupling) {
             (Some(_), None) => Some("there is no coupling shaft in one piece"),
             (None, Some(_)) => Some("the coupling shaft's slope is wanted with the others"),
@@ -226,13 +226,13 @@ impl Driveline {
             return Err(Snag::new("coupling_on_blocks", why));
         }
         let runs = self.lay(&self.linkage.pose(at)?).runs;
-        self.shift_rad = Runs {
+        let shift_rad = Runs {
             gearbox: slopes.gearbox.si() - runs.gearbox,
             coupling: slopes.coupling.map_or(0.0, |c| c.si() - runs.coupling),
             shaft: slopes.shaft.si() - runs.shaft,
             pinion: slopes.pinion.si() - runs.pinion,
         };
-        Ok(self)
+        Ok(Self { shift_rad, ..*self })
     }
 
     /// How the axle is held.

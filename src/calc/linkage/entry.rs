@@ -131,7 +131,7 @@ macro_rules! brackwater_links {
 
 fn at_height(given: &Inputs<'_>, out: &mut Outcome, held: Held) -> Result<(), Snag> {
     let driveline = held.driveline(given, 1)?;
-    let driveline = as_measured(driveline, given, held.end(1))?;
+    let driveline = as_measured(&driveline, given, held.end(1))?;
     tell(out, &driveline.at(given.get(0))?);
     Ok(())
 }
@@ -187,7 +187,7 @@ macro_rules! found_outputs {
 
 fn found(given: &Inputs<'_>, out: &mut Outcome, held: Held) -> Result<(), Snag> {
     let measured = held.end(1);
-    let driveline = as_measured(held.driveline(given, 1)?, given, measured)?;
+    let driveline = as_measured(&held.driveline(given, 1)?, given, measured)?;
     tell(out, &driveline.at(given.get(0))?);
     let ride = driveline.at(driveline.linkage().stance().ride_height)?;
     let [first, second, third] = ride.joints.angles;
@@ -363,7 +363,7 @@ const BAND_FORMULA: &[&str] = &[
 
 fn band(given: &Inputs<'_>, out: &mut Outcome, held: Held) -> Result<(), Snag> {
     let measured = held.end(0);
-    let driveline = as_measured(held.driveline(given, 0)?, given, measured)?;
+    let driveline = as_measured(&held.driveline(given, 0)?, given, measured)?;
     let at = measured + 5;
     let limits = limits(given, at + 3);
     match driveline.band(&limits, given.get(at), given.get(at + 1))? {

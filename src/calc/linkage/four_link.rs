@@ -47,9 +47,9 @@ pub struct FourLink {
     side: f64,
 }
 
-/// What one link is off, and how that changes.
+/// What the square of a link's length is off, and how that changes.
 struct Miss {
-    miss: f64,
+    square: f64,
     by_back: f64,
     by_turn: f64,
 }
@@ -144,8 +144,8 @@ impl FourLink {
         for _ in 0..STEPS {
             let [lower, upper] = self.misses(back_m, turn_rad, height_m);
             let spread = lower.by_back * upper.by_turn - lower.by_turn * upper.by_back;
-            let back_step = (lower.miss * upper.by_turn - lower.by_turn * upper.miss) / spread;
-            let turn_step = (lower.by_back * upper.miss - lower.miss * upper.by_back) / spread;
+            let back_step = (lower.square * upper.by_turn - lower.by_turn * upper.square) / spread;
+            let turn_step = (lower.by_back * upper.square - lower.square * upper.by_back) / spread;
             back_m -= back_step;
             turn_rad -= turn_step;
             if back_step.abs() < NEAR && turn_step.abs() < NEAR {
@@ -180,7 +180,7 @@ impl FourLink {
             let rear = ground.axle(back_m).plus(from_axle);
             let way = rear.from(front);
             Miss {
-                miss: way.square() - bar.square,
+                square: way.square() - bar.square,
                 by_back: 2.0 * (way.x - way.dot(from_front.swing()) * frame_by_back),
                 by_turn: 2.0 * way.dot(from_axle.swing()),
             }

@@ -296,7 +296,7 @@ pub(super) fn trailing_arm(given: &Inputs<'_>, first: usize) -> Result<TrailingA
 
 /// The driveline with its slopes as they were measured, if they were.
 pub(super) fn as_measured(
-    driveline: Driveline,
+    driveline: &Driveline,
     given: &Inputs<'_>,
     at: usize,
 ) -> Result<Driveline, Snag> {
@@ -323,7 +323,7 @@ pub(super) fn as_measured(
                 }
             })
         }
-        (None, None, None, None) if coupling.is_none() => Ok(driveline),
+        (None, None, None, None) if coupling.is_none() => Ok(*driveline),
         (height, ..) => Err(Snag::new(
             if height.is_some() {
                 "pinion_on_blocks"

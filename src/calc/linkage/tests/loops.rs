@@ -288,6 +288,11 @@ fn each_rule_closes_a_band_under_its_own_name() {
         };
         assert_eq!((band.below, band.above), (below, above), "{limits:?}");
     }
+}
+
+#[test]
+fn a_linkage_s_reach_and_a_failing_ride_height_are_told() {
+    let none = Limits::default();
     let reach = brackwater().band(&none, mm(98.0), mm(1500.0)).unwrap();
     assert!(matches!(reach, Allowed::Within(band) if band.above == Rule::Reach));
     let nowhere = Limits {

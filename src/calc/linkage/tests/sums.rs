@@ -5,6 +5,9 @@ use super::*;
 use crate::calc::tests::{example, typed};
 use crate::calc::{CalcError, Evaluation, Given, Sum, find};
 
+/// An input's key and what is typed for it.
+type Typed = (&'static str, &'static str);
+
 fn value(sum: &'static Sum, found: &Evaluation, key: &str) -> f64 {
     let at = sum.output(key).unwrap();
     found
@@ -19,7 +22,7 @@ fn text(sum: &'static Sum, found: &Evaluation, key: &str) -> &'static str {
 }
 
 /// The example with some inputs typed otherwise, or left out where the text is empty.
-fn with(sum: &'static Sum, changes: &[(&'static str, &'static str)]) -> Vec<Option<Given>> {
+fn with(sum: &'static Sum, changes: &[Typed]) -> Vec<Option<Given>> {
     let mut pairs: Vec<(&str, &str)> = sum.example.to_vec();
     for (key, text) in changes {
         pairs.retain(|(k, _)| k != key);
@@ -49,7 +52,7 @@ const SABLE_RIDGE: &[(&str, &str)] = &[
     ("coupling_length", "30.0 in"),
 ];
 
-fn sable_ridge_with(more: &[(&'static str, &'static str)]) -> Vec<(&'static str, &'static str)> {
+fn sable_ridge_with(more: &[Typed]) -> Vec<Typed> {
     [SABLE_RIDGE, more].concat()
 }
 
@@ -254,7 +257,7 @@ const DOUBTED: &[(&str, &str)] = &[
 ];
 
 /// First order and trials of a result: standard uncertainty and deviation.
-fn both_ways(changes: &[(&'static str, &'static str)], key: &str) -> (f64, f64) {
+fn both_ways(changes: &[Typed], key: &str) -> (f64, f64) {
     let sum = find("driveline_at_height").unwrap();
     let given = with(sum, &[DOUBTED, changes].concat());
     let at = sum.output(key).unwrap();
@@ -333,7 +336,7 @@ fn the_inputs_it_refuses_and_why() {
     let band = find("height_band").unwrap();
     let links = find("driveline_four_link").unwrap();
     let found = find("driveline_found").unwrap();
-    let rows: [(&'static Sum, &[(&'static str, &'static str)], &str); 13] = [
+    let rows: [(&'static Sum, &[Typed], &str); 13] = [
         (
             height,
             &[("arm_length", "20 mm"), ("pivot_below", "0 mm")],
