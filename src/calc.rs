@@ -22,6 +22,7 @@ mod given;
 pub mod joint;
 pub mod leak;
 pub mod stance;
+pub mod linkage;
 mod sum;
 pub mod tyre;
 
@@ -108,6 +109,13 @@ pub const REGISTRY: &[&Sum] = &[
     &stance::REAR_STEER,
     &stance::ONE_SENSOR,
     &stance::TWO_SENSORS,
+    &linkage::DRIVELINE_AT_HEIGHT,
+    &linkage::DRIVELINE_FOUR_LINK,
+    &linkage::DRIVELINE_FOUND,
+    &linkage::FOUR_LINK_FOUND,
+    &linkage::HEIGHT_BAND,
+    &linkage::FOUR_LINK_BAND,
+    &linkage::MM_PER_DEGREE,
 ];
 
 /// The sum of that name.
