@@ -21,8 +21,8 @@ pub mod floor;
 mod given;
 pub mod joint;
 pub mod leak;
-pub mod stance;
 pub mod linkage;
+pub mod stance;
 mod sum;
 pub mod tyre;
 
