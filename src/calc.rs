@@ -8,13 +8,16 @@
 //! Each subject is a file: its formulas as functions with `uom` types, then its
 //! entries for the registry, which only carry inputs to a formula and results back.
 
+mod aim;
 mod amount;
+mod anti_roll;
 mod compare;
 mod draw;
 mod entry;
 mod error;
 mod evaluate;
 mod given;
+mod sensor;
 mod sum;
 
 #[cfg(test)]
@@ -34,6 +37,23 @@ pub const REGISTRY: &[&Sum] = &[
     &compare::MEAN,
     &compare::SWAPPED_DIFFERENCE,
     &compare::SERIES_DROP,
+    &sensor::SENSOR_POINTS,
+    &sensor::SENSOR_VALUE,
+    &sensor::SENSOR_PATTERN,
+    &anti_roll::ANTI_ROLL_POINTS,
+    &anti_roll::ANTI_ROLL_SLOPES,
+    &aim::PITCH,
+    &aim::BEAM_SHIFT,
+    &aim::ROLL,
+    &aim::LAMP_AFTER,
+    &aim::LAMP_BAND,
+    &aim::LAMP_RULE,
+    &aim::LAMP_HEIGHT,
+    &aim::WALL_MARK,
+    &aim::WALL_INCLINATION,
+    &aim::GLARE,
+    &aim::OVERALL_HEIGHT,
+    &aim::COUPLING_HEIGHT,
 ];
 
 /// The sum of that name.
