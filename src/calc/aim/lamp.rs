@@ -20,6 +20,17 @@ const DISTANCE: Input =
 /// A hair in rad: what an edge typed in percent may lie beside itself.
 const HAIR: f64 = 1e-12;
 
+/// A hair in m: what an edge typed in other units may lie beside itself.
+const HAIR_M: f64 = 1e-9;
+
+fn is_over(height: Length, edge_m: f64) -> bool {
+    height.si() > edge_m + HAIR_M
+}
+
+fn is_under(height: Length, edge_m: f64) -> bool {
+    height.si() < edge_m - HAIR_M
+}
+
 /// The slope of so many percent.
 fn percent(percent: f64) -> Slope {
     Slope(Angle::of_si((percent / 100.0).atan()))
@@ -157,12 +168,11 @@ pub(super) fn lamp_band(
     choice: Option<bool>,
     marked: Option<Slope>,
 ) -> Result<LampBand, Snag> {
-    let height = height.si();
-    let band = if off_road && height > 1.2 {
+    let band = if off_road && is_over(height, 1.2) {
         LampBand::one(N3G, OFF_ROAD)
-    } else if height < 0.8 {
+    } else if is_under(height, 0.8) {
         LampBand::one(UNDER, FIRST)
-    } else if height > 1.0 {
+    } else if is_over(height, 1.0) {
         LampBand::one(OVER, SECOND)
     } else {
         middle(choice, marked)
@@ -348,7 +358,7 @@ pub(super) enum Wanted {
 pub(super) fn rule(name: &str, height: Option<Length>) -> Result<(&'static str, Wanted), Snag> {
     let tall = || height.ok_or(Snag::new("lamp_height", "this rule goes by it"));
     match name {
-        "uk_test" if tall()?.si() <= 0.85 => {
+        "uk_test" if !is_over(tall()?, 0.85) => {
             Ok((UK_LOW, Wanted::Between(percent(-2.75), percent(-0.5))))
         }
         "uk_test" => Ok((UK_HIGH, Wanted::Between(percent(-2.75), percent(-1.25)))),
@@ -359,8 +369,8 @@ pub(super) fn rule(name: &str, height: Option<Length>) -> Result<(&'static str, 
         "us_right" => Ok((US_RIGHT, Wanted::Target(percent(0.0)))),
         "germany_level" => Ok((GERMAN_LEVEL, Wanted::Target(percent(-1.0)))),
         _ => {
-            let height = tall()?.si();
-            if height <= 1.4 {
+            let height = tall()?;
+            if !is_over(height, 1.4) {
                 return Err(Snag::new(
                     "lamp_height",
                     "this row of the table is for a lamp centre over 140 cm",
@@ -369,7 +379,7 @@ pub(super) fn rule(name: &str, height: Option<Length>) -> Result<(&'static str, 
             // A third of the height on 10 m.
             Ok((
                 GERMAN_TALL,
-                Wanted::Target(percent(-100.0 * height / 3.0 / 10.0)),
+                Wanted::Target(percent(-100.0 * height.si() / 3.0 / 10.0)),
             ))
         }
     }

@@ -309,6 +309,7 @@ fn national_rules_hold_their_edges() {
     // 2.9, 2.10 (read).
     for (id, lamp, e, expected) in [
         ("2.9", "850 mm", "-0.5 %", true),
+        ("2.9", "85 cm", "-0.5 %", true),
         ("2.9", "850 mm", "-0.4 %", false),
         ("2.9", "850 mm", "-2.75 %", true),
         ("2.9", "850 mm", "-2.8 %", false),

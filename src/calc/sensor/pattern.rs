@@ -17,7 +17,8 @@
 //! 6. Ride and lower off by half the play towards higher, upper by half the play
 //!    towards lower: *worn rod / play*, if nobody read from both sides. That is how
 //!    the points are reached: the first two coming down, the last coming up.
-//! 7. A shift of the sensor against the rod foot explains all three: *bracket bent*.
+//! 7. A shift of the sensor against the rod foot, up to half a lever, explains all
+//!    three: *bracket bent*.
 //!    The curve is not straight, so a shift changes the two ways differently.
 //! 8. *Fits none of these*.
 
@@ -171,52 +172,76 @@ impl Case<'_> {
     }
 
     /// What play leaves unexplained; `None` where it would have to be negative.
+    ///
+    /// Least squares for the one unknown (Gauss–Newton on the exact linkage).
     fn rest_of_play(&self, errors: [f64; 3]) -> Option<f64> {
-        let mut effect = [0.0; 3];
-        let came_down = [1.0, -1.0, 1.0];
-        for ((effect, rise), side) in effect.iter_mut().zip(self.rises).zip(came_down) {
-            *effect = self.gain * self.linkage.stand(rise)?.turn_per_height * side;
+        let mut half_play = 0.0;
+        let mut rest = errors;
+        for _ in 0..20 {
+            let (mut effect, mut slope) = ([0.0; 3], [0.0; 3]);
+            let came_down = [1.0, -1.0, 1.0];
+            let places = effect.iter_mut().zip(&mut slope);
+            for (((effect, slope), rise), side) in places.zip(self.rises).zip(came_down) {
+                let sound = self.linkage.stand(rise)?;
+                let worn = self.linkage.stand(rise + Length::of_si(side * half_play))?;
+                *effect = self.gain * (worn.turn - sound.turn).si();
+                *slope = self.gain * worn.turn_per_height * side;
+            }
+            rest = less(errors, effect);
+            half_play += dot(rest, slope) / dot(slope, slope);
         }
-        let half_play = dot(errors, effect) / dot(effect, effect);
-        let rest = errors.iter().zip(effect).map(|(e, f)| e - half_play * f);
-        (half_play > 0.0).then(|| rest.fold(0.0, |most: f64, r| most.max(r.abs())))
+        (half_play > 0.0).then(|| largest(&rest))
     }
 
-    /// What the best shift of the sensor leaves unexplained; `None` where it would
-    /// have to move by more than half the lever.
+    /// What the best shift of the sensor leaves unexplained.
     ///
-    /// Least squares in steps (Levenberg–Marquardt with a fixed small damping), the
-    /// slopes from differences.
+    /// Least squares step by step (Gauss–Newton, slopes from differences); a step that
+    /// brings nothing, or leads where lever and rod don't reach, is halved.
     fn rest_of_bend(&self, errors: [f64; 3]) -> Option<f64> {
-        const STEP: f64 = 1e-6;
-        let most = self.linkage.lever.si() / 2.0;
-        let (mut ahead, mut up) = (0.0, 0.0);
+        let mut at = [0.0; 2];
         let mut rest = errors;
         for _ in 0..40 {
-            let here = self.bent(ahead, up)?;
-            rest = less(errors, here);
-            let by_ahead = less(self.bent(ahead + STEP, up)?, here).map(|d| d / STEP);
-            let by_up = less(self.bent(ahead, up + STEP)?, here).map(|d| d / STEP);
-            let (aa, au, uu) = (
-                dot(by_ahead, by_ahead),
-                dot(by_ahead, by_up),
-                dot(by_up, by_up),
-            );
-            let damping = 1e-6 * (aa + uu);
-            let (aa, uu) = (aa + damping, uu + damping);
-            let (a, u) = (dot(by_ahead, rest), dot(by_up, rest));
-            let scale = aa * uu - au * au;
-            ahead += (uu * a - au * u) / scale;
-            up += (aa * u - au * a) / scale;
-            if !(ahead.abs() <= most && up.abs() <= most) {
-                return None;
+            let mut step = self.step_of_bend(at, rest)?;
+            let better = (0..30).find_map(|_| {
+                let next = add(at, step);
+                step = step.map(|s| s / 2.0);
+                let left = less(errors, self.bent(next)?);
+                (dot(left, left) < dot(rest, rest)).then_some((next, left))
+            });
+            match better {
+                Some((next, left)) => (at, rest) = (next, left),
+                None => break,
             }
         }
         Some(largest(&rest))
     }
 
-    /// How much the readings change when the sensor moves by so many metres.
-    fn bent(&self, ahead: f64, up: f64) -> Option<[f64; 3]> {
+    /// The step of least squares from a shift that leaves this rest.
+    fn step_of_bend(&self, at: [f64; 2], rest: [f64; 3]) -> Option<[f64; 2]> {
+        const STEP: f64 = 1e-6;
+        let here = self.bent(at)?;
+        let slope = |by| Some(less(self.bent(add(at, by))?, here).map(|d| d / STEP));
+        let (by_ahead, by_up) = (slope([STEP, 0.0])?, slope([0.0, STEP])?);
+        let across = dot(by_ahead, by_up);
+        // A hair of damping: with a very long rod a shift ahead changes nothing.
+        let damping = 1e-6 * (dot(by_ahead, by_ahead) + dot(by_up, by_up));
+        let ahead = dot(by_ahead, by_ahead) + damping;
+        let up = dot(by_up, by_up) + damping;
+        let (a, u) = (dot(by_ahead, rest), dot(by_up, rest));
+        let scale = ahead * up - across * across;
+        Some([
+            (up * a - across * u) / scale,
+            (ahead * u - across * a) / scale,
+        ])
+    }
+
+    /// How much the readings change when the sensor moves by so many metres, ahead and
+    /// up; `None` for more than half the lever, and where it would not reach.
+    fn bent(&self, [ahead, up]: [f64; 2]) -> Option<[f64; 3]> {
+        let most = self.linkage.lever.si() / 2.0;
+        if ahead.abs() > most || up.abs() > most {
+            return None;
+        }
         let moved = self.linkage.moved(Length::of_si(ahead), Length::of_si(up));
         let mut change = [0.0; 3];
         for (change, rise) in change.iter_mut().zip(self.rises) {
@@ -240,6 +265,10 @@ fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
+fn add([a0, a1]: [f64; 2], [b0, b1]: [f64; 2]) -> [f64; 2] {
+    [a0 + b0, a1 + b1]
+}
+
 fn less([a0, a1, a2]: [f64; 3], [b0, b1, b2]: [f64; 3]) -> [f64; 3] {
     [a0 - b0, a1 - b1, a2 - b2]
 }
@@ -256,7 +285,7 @@ pub(in crate::calc) static SENSOR_PATTERN: Sum = Sum {
         "all within the dead band: as it should be",
         "all off alike within 2 dead bands: lever slipped on its shaft",
         "ride and lower off by + half the play, upper by − half: worn rod / play",
-        "a shift of sensor against rod foot explains all three: bracket bent",
+        "a shift of sensor against rod foot, up to half a lever, explains all three: bracket bent",
     ],
     source: "our derivation, from each fault on the exact linkage",
     range: "one fault at a time. A bend so small that it changes no way by 2 dead bands looks \
