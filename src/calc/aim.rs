@@ -28,7 +28,6 @@ const WHEELBASE: Input = Input::one("wheelbase", "wheelbase", Kind::Length).with
     15.0,
     "front axle to drive axle of a truck",
 );
-/// Half a turn is more than any beam moves; a limit over it is a slip of the pen.
 const LIMIT: Input = Input::one("limit", "the maker's limit, either way", Kind::Angle)
     .optional()
     .least(0.0, "a limit is no less than nothing");

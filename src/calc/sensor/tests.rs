@@ -387,7 +387,7 @@ fn the_us_sheet_is_what_lever_and_gain_give() {
     let bent: Vec<(&str, &str)> = sheet
         .iter()
         .map(|(k, t)| match *k {
-            // The sensor 1.5 in lower, by asin((rise − 1.5) / 8) in the head's own sum.
+            // The sensor 1.5 in lower, worked out with asin((rise − 1.5) / 8).
             "ride" => (*k, "2.01 V"),
             "upper" => (*k, "3.23 V"),
             "lower" => (*k, "0.86 V"),
