@@ -20,6 +20,8 @@
 //! 7. A shift of the sensor against the rod foot, up to half a lever, explains all
 //!    three: *bracket bent*.
 //!    The curve is not straight, so a shift changes the two ways differently.
+//!    Where 6 fits too, only reading from both sides can tell: a sensor bent inwards
+//!    shows much the same three points. Then both are named.
 //! 8. *Fits none of these*.
 
 use uom::si::f64::Length;
@@ -51,11 +53,13 @@ pub(super) enum Pattern {
     Play,
     /// The sensor has moved against the rod foot.
     Bent,
+    /// Either, until one height is read from both sides.
+    PlayOrBent,
     /// None of these explains the readings.
     Unknown,
 }
 
-const TEXTS: [&str; 8] = [
+const TEXTS: [&str; 9] = [
     "as it should be",
     "wrong way round",
     "over centre",
@@ -63,6 +67,7 @@ const TEXTS: [&str; 8] = [
     "lever slipped on its shaft",
     "worn rod / play",
     "bracket bent",
+    "worn rod / play or bracket bent",
     "fits none of these",
 ];
 
@@ -70,7 +75,17 @@ impl Pattern {
     /// What people read.
     #[must_use]
     pub(super) const fn text(self) -> &'static str {
-        let [sound, wrong, over, still, slipped, play, bent, unknown] = TEXTS;
+        let [
+            sound,
+            wrong,
+            over,
+            still,
+            slipped,
+            play,
+            bent,
+            either,
+            unknown,
+        ] = TEXTS;
         match self {
             Self::Sound => sound,
             Self::WrongWay => wrong,
@@ -79,6 +94,7 @@ impl Pattern {
             Self::Slipped => slipped,
             Self::Play => play,
             Self::Bent => bent,
+            Self::PlayOrBent => either,
             Self::Unknown => unknown,
         }
     }
@@ -156,13 +172,14 @@ impl Case<'_> {
             return Pattern::Slipped;
         }
         let left_over = FIT * self.dead_band * (1.0 + HAIR);
-        if self.from_both.is_none() && self.rest_of_play(errors).is_some_and(|r| r <= left_over) {
-            return Pattern::Play;
+        let fits = |rest: Option<f64>| rest.is_some_and(|r| r <= left_over);
+        let play = self.from_both.is_none() && fits(self.rest_of_play(errors));
+        match (play, fits(self.rest_of_bend(errors))) {
+            (true, true) => Pattern::PlayOrBent,
+            (true, false) => Pattern::Play,
+            (false, true) => Pattern::Bent,
+            (false, false) => Pattern::Unknown,
         }
-        if self.rest_of_bend(errors).is_some_and(|r| r <= left_over) {
-            return Pattern::Bent;
-        }
-        Pattern::Unknown
     }
 
     fn errors(&self) -> [f64; 3] {
@@ -289,8 +306,8 @@ pub(in crate::calc) static SENSOR_PATTERN: Sum = Sum {
     ],
     source: "our derivation, from each fault on the exact linkage",
     range: "one fault at a time. A bend so small that it changes no way by 2 dead bands looks \
-            like a slipped lever. A small bend and play can look alike: read one height from \
-            below and from above. Ride height and lower stop come to from above, upper stop \
+            like a slipped lever. Play and a bend inwards can show the same three points: then \
+            both are named, until one height is read from below and from above. Ride height and lower stop come to from above, upper stop \
             from below. A rod that is off, and a lever turned beyond the sensor's range, read \
             the same everywhere. Old stored values may stand for the sheet's",
     inputs: &[
