@@ -11,6 +11,9 @@
 pub mod air;
 mod amount;
 pub mod bellows;
+mod aim;
+mod amount;
+mod anti_roll;
 mod compare;
 mod draw;
 pub mod electric;
@@ -23,6 +26,7 @@ pub mod joint;
 pub mod leak;
 pub mod linkage;
 pub mod stance;
+mod sensor;
 mod sum;
 pub mod tyre;
 
@@ -116,6 +120,23 @@ pub const REGISTRY: &[&Sum] = &[
     &linkage::HEIGHT_BAND,
     &linkage::FOUR_LINK_BAND,
     &linkage::MM_PER_DEGREE,
+    &sensor::SENSOR_POINTS,
+    &sensor::SENSOR_VALUE,
+    &sensor::SENSOR_PATTERN,
+    &anti_roll::ANTI_ROLL_POINTS,
+    &anti_roll::ANTI_ROLL_SLOPES,
+    &aim::PITCH,
+    &aim::BEAM_SHIFT,
+    &aim::ROLL,
+    &aim::LAMP_AFTER,
+    &aim::LAMP_BAND,
+    &aim::LAMP_RULE,
+    &aim::LAMP_HEIGHT,
+    &aim::WALL_MARK,
+    &aim::WALL_INCLINATION,
+    &aim::GLARE,
+    &aim::OVERALL_HEIGHT,
+    &aim::COUPLING_HEIGHT,
 ];
 
 /// The sum of that name.
