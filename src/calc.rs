@@ -8,12 +8,11 @@
 //! Each subject is a file: its formulas as functions with `uom` types, then its
 //! entries for the registry, which only carry inputs to a formula and results back.
 
+mod aim;
 pub mod air;
 mod amount;
-pub mod bellows;
-mod aim;
-mod amount;
 mod anti_roll;
+pub mod bellows;
 mod compare;
 mod draw;
 pub mod electric;
@@ -25,8 +24,8 @@ mod given;
 pub mod joint;
 pub mod leak;
 pub mod linkage;
-pub mod stance;
 mod sensor;
+pub mod stance;
 mod sum;
 pub mod tyre;
 
@@ -47,17 +46,25 @@ pub const REGISTRY: &[&Sum] = &[
     &compare::MEAN,
     &compare::SWAPPED_DIFFERENCE,
     &compare::SERIES_DROP,
-    &joint::JOINT_ANGLES,
-    &joint::SHAFT_ACCELERATION,
-    &joint::JOINT_SPEED,
-    &joint::JOINT_ACCELERATION,
-    &joint::LARGEST_JOINT_ANGLE,
-    &joint::SECOND_JOINT,
-    &joint::JOINT_RULE,
-    &joint::ANGLE_FOR_UNEVENNESS,
-    &joint::COMPOUND_ANGLE,
-    &joint::RESIDUAL_BY_HAND,
-    &joint::WHIRLING_SPEED,
+    &floor::FLOOR_PLANE,
+    &floor::FLOOR_WHEELS,
+    &floor::WHEEL_OFF,
+    &floor::FLOOR_CORRECTION,
+    &floor::FLATNESS_LIMIT,
+    &floor::FLOOR_SAG,
+    &floor::LAMP_BAY,
+    &stance::ROLL,
+    &stance::AXLE_HEIGHTS,
+    &stance::SIDE_DIFFERENCE,
+    &stance::FRAME_PITCH,
+    &stance::PITCH_CHANGE,
+    &stance::RIDE_HEIGHT_ERROR,
+    &stance::BLOCK_SETTING,
+    &stance::STAND_HEIGHT,
+    &stance::TOLERANCE_STACK,
+    &stance::REAR_STEER,
+    &stance::ONE_SENSOR,
+    &stance::TWO_SENSORS,
     &bellows::BELLOWS_LOAD,
     &bellows::AXLE_LOAD,
     &bellows::BELLOWS_PRESSURE,
@@ -84,35 +91,17 @@ pub const REGISTRY: &[&Sum] = &[
     &leak::AIR_LOST,
     &leak::COOLED_AIR,
     &leak::SUPPLY_LEAK,
-    &electric::SUPPORT_VOLTAGE,
-    &electric::SUPPLY_CODE,
-    &electric::REST_VOLTAGE,
-    &electric::CHARGE,
-    &electric::RECHARGE,
-    &electric::METER_DOUBT,
-    &tyre::TREAD,
-    &tyre::TREAD_PAIR,
-    &tyre::TWINS,
-    &tyre::TYRE_TURNS,
-    &tyre::SHAFT_SPEED,
-    &floor::FLOOR_PLANE,
-    &floor::WHEEL_OFF,
-    &floor::FLOOR_CORRECTION,
-    &floor::FLATNESS_LIMIT,
-    &floor::FLOOR_SAG,
-    &floor::LAMP_BAY,
-    &stance::ROLL,
-    &stance::AXLE_HEIGHTS,
-    &stance::SIDE_DIFFERENCE,
-    &stance::FRAME_PITCH,
-    &stance::PITCH_CHANGE,
-    &stance::RIDE_HEIGHT_ERROR,
-    &stance::BLOCK_SETTING,
-    &stance::STAND_HEIGHT,
-    &stance::TOLERANCE_STACK,
-    &stance::REAR_STEER,
-    &stance::ONE_SENSOR,
-    &stance::TWO_SENSORS,
+    &joint::JOINT_ANGLES,
+    &joint::SHAFT_ACCELERATION,
+    &joint::JOINT_SPEED,
+    &joint::JOINT_ACCELERATION,
+    &joint::LARGEST_JOINT_ANGLE,
+    &joint::SECOND_JOINT,
+    &joint::JOINT_RULE,
+    &joint::ANGLE_FOR_UNEVENNESS,
+    &joint::COMPOUND_ANGLE,
+    &joint::RESIDUAL_BY_HAND,
+    &joint::WHIRLING_SPEED,
     &linkage::DRIVELINE_AT_HEIGHT,
     &linkage::DRIVELINE_FOUR_LINK,
     &linkage::DRIVELINE_FOUND,
@@ -137,6 +126,17 @@ pub const REGISTRY: &[&Sum] = &[
     &aim::GLARE,
     &aim::OVERALL_HEIGHT,
     &aim::COUPLING_HEIGHT,
+    &electric::SUPPORT_VOLTAGE,
+    &electric::SUPPLY_CODE,
+    &electric::REST_VOLTAGE,
+    &electric::CHARGE,
+    &electric::RECHARGE,
+    &electric::METER_DOUBT,
+    &tyre::TREAD,
+    &tyre::TREAD_PAIR,
+    &tyre::TWINS,
+    &tyre::TYRE_TURNS,
+    &tyre::SHAFT_SPEED,
 ];
 
 /// The sum of that name.

@@ -140,9 +140,9 @@ pub(super) static BEAM_SHIFT: Sum = Sum {
 
 /// Roll.
 pub(super) static ROLL: Sum = Sum {
-    name: "roll",
+    name: "radar_roll",
     subject: SUBJECT,
-    title: "how far the frame leans when one side is higher",
+    title: "how far radar and camera lean when one side of the frame is higher",
     formula: &["roll = atan((left − right) / track)", "room = limit ± roll"],
     source: "geometry; no published limit: the limit is the maker's",
     range: "heights at the two sides, as far apart as the track given",

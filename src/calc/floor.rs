@@ -11,7 +11,7 @@ mod entry;
 mod tests;
 
 pub(super) use entry::{
-    FLATNESS_LIMIT, FLOOR_CORRECTION, FLOOR_PLANE, FLOOR_SAG, LAMP_BAY, WHEEL_OFF,
+    FLATNESS_LIMIT, FLOOR_CORRECTION, FLOOR_PLANE, FLOOR_SAG, FLOOR_WHEELS, LAMP_BAY, WHEEL_OFF,
 };
 
 use uom::si::f64::{Angle, Length};

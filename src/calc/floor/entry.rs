@@ -190,6 +190,123 @@ pub(in crate::calc) static WHEEL_OFF: Sum = Sum {
     },
 };
 
+const LEVELLED: &str = "a level line or a laser stands at most so far off the floor";
+
+/// The floor under the four wheels of a truck.
+pub(in crate::calc) static FLOOR_WHEELS: Sum = Sum {
+    name: "floor_wheels",
+    subject: SUBJECT,
+    title: "slopes of the floor under a truck, and the wheel that stands off the plane of the others",
+    formula: &[
+        "plane through the four places, least squares; as in floor_plane",
+        "off = the largest of the four over the plane of the other three, without its sign",
+    ],
+    source: "least squares, our derivation; the limits are the sheet's (common practice)",
+    range: "Four readings with one level line or laser that stays where it is: down from the line to \
+            the floor (a longer way is a lower floor), or up from the lowest place. Slope along is + where \
+            the floor is higher at the front, slope across where it is higher on the left. What is off has \
+            no sign: where it is smaller than its uncertainty, look at the trials.",
+    inputs: &[
+        Input::one("front_left", "front left wheel", Kind::Length)
+            .within(-5.0, 5.0, LEVELLED)
+            .shared('A'),
+        Input::one("front_right", "front right wheel", Kind::Length)
+            .within(-5.0, 5.0, LEVELLED)
+            .shared('A'),
+        Input::one("rear_left", "rear left wheel", Kind::Length)
+            .within(-5.0, 5.0, LEVELLED)
+            .shared('A'),
+        Input::one("rear_right", "rear right wheel", Kind::Length)
+            .within(-5.0, 5.0, LEVELLED)
+            .shared('A'),
+        Input::one("wheelbase", "front axle to drive axle", Kind::Length).within(
+            1.0,
+            15.0,
+            "no truck is shorter or longer; look at the unit",
+        ),
+        Input::one("track_front", "track of the front axle", Kind::Length).within(
+            1.0,
+            3.0,
+            "no truck is narrower or wider; look at the unit",
+        ),
+        Input::one(
+            "track_rear",
+            "track of the drive axle, between the middles of its twins",
+            Kind::Length,
+        )
+        .within(1.0, 3.0, "no truck is narrower or wider; look at the unit"),
+        Input::word("counted", "readings count up or down", &["up", "down"]),
+    ],
+    outputs: &[
+        Output::of(
+            "slope_along",
+            "slope along, + higher at the front",
+            Kind::Slope,
+        ),
+        Output::of(
+            "slope_across",
+            "slope across, + higher on the left",
+            Kind::Slope,
+        ),
+        Output::of("off", "one wheel off the plane of the others", Kind::Length),
+        Output::of(
+            "front_left",
+            "front left over the other three",
+            Kind::Length,
+        ),
+        Output::of(
+            "front_right",
+            "front right over the other three",
+            Kind::Length,
+        ),
+        Output::of("rear_left", "rear left over the other three", Kind::Length),
+        Output::of(
+            "rear_right",
+            "rear right over the other three",
+            Kind::Length,
+        ),
+    ],
+    example: &[
+        ("front_left", "395 mm ± 1 mm step 1 mm"),
+        ("front_right", "397 mm ± 1 mm step 1 mm"),
+        ("rear_left", "399 mm ± 1 mm step 1 mm"),
+        ("rear_right", "401 mm ± 1 mm step 1 mm"),
+        ("wheelbase", "3700 mm"),
+        ("track_front", "2040 mm"),
+        ("track_rear", "1840 mm"),
+        ("counted", "down"),
+    ],
+    picture: Some(Picture::Floor),
+    work: wheels,
+};
+
+fn wheels(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
+    let up = if given.word(7) == "down" { -1.0 } else { 1.0 };
+    let (wheelbase, front, rear) = (given.get(4), given.get::<f64>(5), given.get::<f64>(6));
+    let spot = |at: usize, along: Length, across: f64| Spot {
+        along,
+        across: Length::of_si(across),
+        height: Length::of_si(up * given.get::<f64>(at)),
+    };
+    let nothing = Length::of_si(0.0);
+    let spots = [
+        spot(0, wheelbase, front / 2.0),
+        spot(1, wheelbase, -front / 2.0),
+        spot(2, nothing, rear / 2.0),
+        spot(3, nothing, -rear / 2.0),
+    ];
+    let fit = fit_plane(&spots)?;
+    let off = off_the_others(&spots)?;
+    let largest = off.iter().fold(0.0_f64, |most, o| most.max(o.si().abs()));
+    out.set(0, fit.plane.along);
+    out.set(1, fit.plane.across);
+    out.set(2, largest);
+    for (at, off) in off.into_iter().enumerate() {
+        out.set(at + 3, off);
+    }
+    Ok(())
+}
+
 /// A frame's height with the floor's unevenness taken out.
 pub(in crate::calc) static FLOOR_CORRECTION: Sum = Sum {
     name: "floor_correction",
