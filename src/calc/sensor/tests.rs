@@ -267,22 +267,46 @@ fn the_practice_faults_are_told_apart() {
     // Readings of the practice truck's reference runs (invented), rounded as shown:
     // sound, bracket bent 15/−25 mm, lever slipped 8°, and 4 mm of play in the rod.
     for (read, both, expected) in [
-        (["511", "868", "256"], None, "as it should be"),
-        (["444", "789", "189"], None, "bracket bent"),
-        (["427", "784", "172"], None, "lever slipped on its shaft"),
         (
-            ["517", "861", "262"],
+            ["511 counts", "868 counts", "256 counts"],
+            None,
+            "as it should be",
+        ),
+        (
+            ["444 counts", "789 counts", "189 counts"],
+            None,
+            "bracket bent",
+        ),
+        (
+            ["427 counts", "784 counts", "172 counts"],
+            None,
+            "lever slipped on its shaft",
+        ),
+        (
+            ["517 counts", "861 counts", "262 counts"],
             None,
             "worn rod / play or bracket bent",
         ),
         (
-            ["517", "861", "262"],
-            Some(("506", "517")),
+            ["517 counts", "861 counts", "262 counts"],
+            Some(("506 counts", "517 counts")),
             "worn rod / play",
         ),
-        (["511", "154", "766"], None, "wrong way round"),
-        (["511", "511", "511"], None, "lever does not follow"),
-        (["511", "868", "700"], None, "over centre"),
+        (
+            ["511 counts", "154 counts", "766 counts"],
+            None,
+            "wrong way round",
+        ),
+        (
+            ["511 counts", "511 counts", "511 counts"],
+            None,
+            "lever does not follow",
+        ),
+        (
+            ["511 counts", "868 counts", "700 counts"],
+            None,
+            "over centre",
+        ),
     ] {
         let mut pairs = vec![("ride", read[0]), ("upper", read[1]), ("lower", read[2])];
         pairs.extend(sum.example.iter().skip(3).copied());
@@ -314,7 +338,7 @@ fn a_slip_says_how_far_the_truck_would_stand_off() {
 fn heights_off_the_sheet_are_allowed_for() {
     // All straps stretched 15 mm: about 925 counts at the top (model, invented).
     let sum = &SENSOR_PATTERN;
-    let mut pairs = vec![("ride", "511"), ("upper", "925"), ("lower", "256")];
+    let mut pairs = vec![("ride", "511 counts"), ("upper", "925"), ("lower", "256")];
     pairs.extend(sum.example.iter().skip(3).copied());
     let found = sum.evaluate(&typed(sum, &pairs)).unwrap();
     assert_ne!(found.text(0), Some("as it should be"));
@@ -327,7 +351,7 @@ fn heights_off_the_sheet_are_allowed_for() {
 fn readings_from_one_side_only_are_refused() {
     let sum = &SENSOR_PATTERN;
     let mut pairs = sum.example.to_vec();
-    pairs.push(("from_below", "511"));
+    pairs.push(("from_below", "511 counts"));
     let said = sum.evaluate(&typed(sum, &pairs)).unwrap_err().to_string();
     assert!(said.contains("from_above"), "{said}");
 }
@@ -361,8 +385,8 @@ fn the_demo_sheet_agrees_with_its_linkage() {
     let turned: Vec<(&str, &str)> = pairs
         .iter()
         .map(|(key, text)| match *key {
-            "upper" => ("upper", "154"),
-            "lower" => ("lower", "766"),
+            "upper" => ("upper", "154 counts"),
+            "lower" => ("lower", "766 counts"),
             _ => (*key, *text),
         })
         .collect();
@@ -458,7 +482,7 @@ fn what_the_linkage_can_not_do_is_refused_by_name() {
         ("upper_height", "380 mm"),
         ("upper_height", "180 mm"),
         ("lower_height", "200 mm"),
-        ("upper", "256"),
+        ("upper", "256 counts"),
     ] {
         let said = with(key, text);
         assert!(said.contains(key), "{key}: {said}");
@@ -474,9 +498,9 @@ fn trials_agree_with_first_order() {
             ("ride_height", "190 mm ± 0.3 mm"),
             ("upper_height", "310 mm ± 1 mm"),
             ("lower_height", "98 mm ± 1 mm"),
-            ("ride", "511"),
-            ("upper", "868"),
-            ("lower", "256"),
+            ("ride", "511 counts"),
+            ("upper", "868 counts"),
+            ("lower", "256 counts"),
             ("lever", "220 mm ± 1 mm"),
             ("rod", "260 mm ± 1 mm"),
         ],

@@ -201,7 +201,7 @@ pub(in crate::calc) static AXLE_HEIGHTS: Sum = Sum {
 
 /// Where a side difference comes from.
 pub(in crate::calc) static SIDE_DIFFERENCE: Sum = Sum {
-    name: "side_difference",
+    name: "lean_cause",
     subject: SUBJECT,
     title: "how much of a left/right difference to the floor is suspension, tyres, or neither",
     formula: &[
