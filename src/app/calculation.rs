@@ -272,11 +272,11 @@ impl Calculation {
     fn check(&mut self) {
         self.asked = None;
         if let Answer::Waits(why) = &self.answer {
-            self.message = Some(format!("Nothing to check yet. {why}"));
+            self.message = Some(format!("Nothing to test yet. {why}"));
             return;
         }
         if !self.can_check() {
-            let say = "Nothing to check: no value has an uncertainty. Type +- behind one.";
+            let say = "Nothing to test: no value has an uncertainty. Type +- behind one.";
             self.message = Some(say.to_owned());
             return;
         }

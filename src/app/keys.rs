@@ -214,13 +214,12 @@ fn reckon_line(reckon: &Reckon) -> Vec<KeyHint> {
     }
     let mut line = vec![hint("↑↓ Tab", "field")];
     if calculation.can_check() {
-        line.push(hint("m", "check, by 20,000 trials"));
+        line.push(hint("m", "test"));
     }
     line.extend([
         hint("e", "example"),
-        hint("c", "clear all"),
+        hint("c", "clear"),
         hint("Esc", "list"),
-        hint("PgDn", "more"),
         hint("?", "help"),
         hint("q", "leave"),
     ]);

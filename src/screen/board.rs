@@ -119,7 +119,7 @@ fn row_words(app: &App, board: &Board, row: &BoardRow) -> String {
             Some(offered) => format!("{}   {}", offered.title, offered.about),
             None => String::new(),
         },
-        BoardRow::Reckon => "Work something out   sums with their uncertainty".to_owned(),
+        BoardRow::Reckon => "Work something out".to_owned(),
         BoardRow::Trial => "Try the hold key".to_owned(),
         BoardRow::Job(index) => match job(board, *index) {
             Some(job) => job_words(job),

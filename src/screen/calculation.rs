@@ -10,9 +10,8 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 use super::item::says_unit;
-use super::page::read;
 use super::result;
-use super::text::{block, clip, hanging, put, width};
+use super::text::{block, clip, hanging, put, width, window};
 use super::theme::Theme;
 use crate::app::{Calculation, Entered};
 use crate::calc::{Input, Shape, Sum, Takes};
@@ -25,9 +24,25 @@ pub(super) fn capital(text: &str) -> String {
     })
 }
 
-/// Whether it is to be read from two metres.
-const fn far(area: Rect) -> bool {
-    area.width < 60 || area.height < 18
+/// How much room there is, and how things look.
+#[derive(Clone, Copy)]
+pub(super) struct Look {
+    /// Cells in a line.
+    pub(super) wide: usize,
+    /// It is read from two metres: one field at a time.
+    pub(super) far: bool,
+    /// Styles.
+    pub(super) theme: Theme,
+}
+
+impl Look {
+    fn of(area: Rect, theme: Theme) -> Self {
+        Self {
+            wide: usize::from(area.width),
+            far: area.width < 60 || area.height < 18,
+            theme,
+        }
+    }
 }
 
 /// Paints the sum; gives where the cursor stands.
@@ -37,10 +52,10 @@ pub(super) fn paint(
     open: &Calculation,
     theme: Theme,
 ) -> Option<(u16, u16)> {
-    let wide = usize::from(area.width);
+    let look = Look::of(area, theme);
+    let Look { wide, far, .. } = look;
     let high = usize::from(area.height);
-    let far = far(area);
-    let fields = fields(open, wide, far, theme);
+    let fields = fields(open, look);
     let mut upper = if far {
         Vec::new()
     } else {
@@ -48,14 +63,14 @@ pub(super) fn paint(
     };
     let above = upper.len();
     upper.extend(fields.lines);
-    let whole = result::lines(open, wide, far, theme);
+    let whole = result::lines(open, look);
     let facts = facts(open.sum, wide, far, theme);
     let fits = !far && upper.len() + 1 + whole.len() + 1 + facts.len() <= high;
     if open.on_results() && !fits {
         let mut lines = whole;
         lines.push(Line::default());
         lines.extend(facts);
-        read(buf, area, &lines, open.top, theme);
+        scrolled(buf, area, &lines, open.top, theme);
         return None;
     }
     let mut lower = message(open, wide, theme);
@@ -65,7 +80,7 @@ pub(super) fn paint(
         lower.extend(facts);
     } else {
         let most = (high / 2).saturating_sub(usize::from(far));
-        lower.extend(result::fitting(open, whole, wide, most, theme));
+        lower.extend(result::fitting(open, whole, most, look));
     }
     let rule = usize::from(!far);
     let room = high.saturating_sub(lower.len() + rule);
@@ -98,6 +113,16 @@ pub(super) fn paint(
     let row = (above + row).checked_sub(top).filter(|row| *row < room)?;
     let column = column.min(area.width.saturating_sub(1));
     Some((area.x + column, area.y + row as u16))
+}
+
+/// The results where they fill the screen, with a mark when more follow.
+fn scrolled(buf: &mut Buffer, area: Rect, lines: &[Line<'static>], top: usize, theme: Theme) {
+    let (shown, more) = window(lines, top, usize::from(area.height));
+    let mut shown = shown.to_vec();
+    if more && let Some(last) = shown.last_mut() {
+        *last = Line::from(Span::styled(" PgDn: more", theme.key()));
+    }
+    put(buf, area, &shown);
 }
 
 fn message(open: &Calculation, wide: usize, theme: Theme) -> Vec<Line<'static>> {
@@ -167,7 +192,7 @@ struct Fields {
     cursor: Option<(u16, usize)>,
 }
 
-fn fields(open: &Calculation, wide: usize, far: bool, theme: Theme) -> Fields {
+fn fields(open: &Calculation, look: Look) -> Fields {
     let mut all = Fields {
         lines: Vec::new(),
         from: 0,
@@ -176,15 +201,16 @@ fn fields(open: &Calculation, wide: usize, far: bool, theme: Theme) -> Fields {
     };
     for (at, input) in open.sum.inputs.iter().enumerate() {
         if at != open.focus {
-            if !far {
-                all.lines.push(quiet(open, at, input, wide, theme));
+            if !look.far {
+                all.lines.push(quiet(open, at, input, look));
             }
             continue;
         }
         all.from = all.lines.len();
-        let column = typing(open, at, input, wide, far, theme, &mut all.lines);
-        all.cursor = Some((column, all.from + usize::from(far)));
-        all.lines.extend(said(open, at, wide, theme));
+        let (lines, column) = typing(open, at, input, look);
+        all.lines.extend(lines);
+        all.cursor = Some((column, all.from + usize::from(look.far)));
+        all.lines.extend(said(open, at, look));
         all.to = all.lines.len();
     }
     if open.on_results() {
@@ -229,7 +255,8 @@ fn unit_behind(open: &Calculation, at: usize, input: &Input, typed: &str) -> Str
 }
 
 /// A field that is not in focus, in one line.
-fn quiet(open: &Calculation, at: usize, input: &Input, wide: usize, theme: Theme) -> Line<'static> {
+fn quiet(open: &Calculation, at: usize, input: &Input, look: Look) -> Line<'static> {
+    let Look { wide, theme, .. } = look;
     let head = label(input.title, "   ", wide);
     let room = wide.saturating_sub(width(&head) + 1);
     let typed = open.fields.get(at).map_or("", |f| f.text().trim());
@@ -264,17 +291,11 @@ fn empty(open: &Calculation, at: usize, input: &Input) -> String {
     }
 }
 
-/// The field in focus; gives the column of its cursor. From two metres its label
+/// The field in focus, and the column of its cursor. From two metres its label
 /// stands in a line of its own.
-fn typing(
-    open: &Calculation,
-    at: usize,
-    input: &Input,
-    wide: usize,
-    far: bool,
-    theme: Theme,
-    lines: &mut Vec<Line<'static>>,
-) -> u16 {
+fn typing(open: &Calculation, at: usize, input: &Input, look: Look) -> (Vec<Line<'static>>, u16) {
+    let Look { wide, far, theme } = look;
+    let mut lines = Vec::new();
     let head = if far {
         lines.push(Line::from(Span::styled(
             format!(" {}", clip(&capital(input.title), wide.saturating_sub(2))),
@@ -285,7 +306,7 @@ fn typing(
         label(input.title, " > ", wide)
     };
     let Some(field) = open.fields.get(at) else {
-        return 0;
+        return (lines, 0);
     };
     let text = field.text();
     let unit = unit_behind(open, at, input, text);
@@ -299,12 +320,13 @@ fn typing(
         Span::styled(format!("{:<8}", clip(&shown, room)), theme.field()),
         Span::raw(unit),
     ]));
-    u16::try_from(column).unwrap_or(u16::MAX)
+    (lines, u16::try_from(column).unwrap_or(u16::MAX))
 }
 
 /// What stands under the field in focus: what it takes, or what it is read as, or
 /// what is wrong with it; and how an uncertainty is typed.
-fn said(open: &Calculation, at: usize, wide: usize, theme: Theme) -> Vec<Line<'static>> {
+fn said(open: &Calculation, at: usize, look: Look) -> Vec<Line<'static>> {
+    let Look { wide, theme, .. } = look;
     let plain = Style::default();
     let mut said: Vec<(String, Style)> = Vec::new();
     match open.entered(at) {

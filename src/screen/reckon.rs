@@ -182,7 +182,7 @@ fn rows(buf: &mut Buffer, area: Rect, reckon: &Reckon, theme: Theme) {
     if lines.is_empty() {
         lines = block(
             "No sum has all of these words. Esc clears them.",
-            wide,
+            wide.saturating_sub(1),
             1,
             theme.message(),
         );

@@ -4,10 +4,10 @@
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use super::calculation::{capital, label_room};
+use super::calculation::{Look, capital, label_room};
 use super::text::{block, clip, hanging, width};
 use super::theme::Theme;
-use crate::app::{Answer, Calculation, Weight};
+use crate::app::{Answer, Calculation, Field, Weight};
 use crate::calc::{Drawn, Evaluation, Found, Output, Trials};
 use crate::quantity::{Measured, Quantity, Unit};
 
@@ -15,12 +15,8 @@ use crate::quantity::{Measured, Quantity, Unit};
 const DIGITS: f64 = 10.0;
 
 /// Everything that is said of the results.
-pub(super) fn lines(
-    open: &Calculation,
-    wide: usize,
-    far: bool,
-    theme: Theme,
-) -> Vec<Line<'static>> {
+pub(super) fn lines(open: &Calculation, look: Look) -> Vec<Line<'static>> {
+    let Look { wide, far, theme } = look;
     let focused = open.on_results();
     let mut lines = Vec::new();
     if !far || focused {
@@ -37,15 +33,24 @@ pub(super) fn lines(
     match open.answer() {
         Answer::Waits(why) => {
             for output in open.sum.outputs {
-                lines.extend(result(output.title, "—", wide, far, Style::default()));
+                lines.extend(result(output.title, "—", look, Style::default()));
             }
             lines.extend(block(why, wide.saturating_sub(1), 3, Style::default()));
+            if !far && open.fields.iter().all(Field::is_empty) {
+                let say = "In this row (↑ leads to it) e puts an example in.";
+                lines.extend(block(say, wide.saturating_sub(1), 3, theme.faint()));
+            }
         }
         Answer::Found(found) => {
             for (at, output) in open.sum.outputs.iter().enumerate() {
-                lines.extend(one(open, found, at, output, wide, far, theme));
+                lines.extend(one(open, found, at, output, look));
             }
             lines.extend(trials_note(open, wide, theme));
+            if open.can_check() && open.trials().is_none() && focused {
+                let say =
+                    "m works it out 20,000 times, with values drawn at random within their limits.";
+                lines.extend(block(say, wide.saturating_sub(1), 3, theme.faint()));
+            }
             if !open.can_check() && !far {
                 let say = "No uncertainty was typed, so none is shown.";
                 lines.extend(block(say, wide.saturating_sub(1), 3, theme.faint()));
@@ -60,14 +65,13 @@ pub(super) fn lines(
 pub(super) fn fitting(
     open: &Calculation,
     whole: Vec<Line<'static>>,
-    wide: usize,
     most: usize,
-    theme: Theme,
+    look: Look,
 ) -> Vec<Line<'static>> {
+    let Look { wide, theme, .. } = look;
     if whole.len() <= most {
         return whole;
     }
-    let far = wide < 60;
     let mut lines = Vec::new();
     match open.answer() {
         Answer::Waits(why) => {
@@ -82,7 +86,7 @@ pub(super) fn fitting(
         Answer::Found(found) => {
             for (at, output) in open.sum.outputs.iter().enumerate() {
                 let (text, style) = value(open, found, at, theme);
-                lines.extend(result(output.title, &text, wide, far, style));
+                lines.extend(result(output.title, &text, look, style));
             }
         }
     }
@@ -95,7 +99,8 @@ pub(super) fn fitting(
 }
 
 /// A result in one line where it fits, its title before it.
-fn result(title: &str, text: &str, wide: usize, far: bool, style: Style) -> Vec<Line<'static>> {
+fn result(title: &str, text: &str, look: Look, style: Style) -> Vec<Line<'static>> {
+    let Look { wide, far, .. } = look;
     let room = label_room(wide);
     let before = room + 4;
     if !far && width(title) <= room && before + width(text) < wide {
@@ -156,12 +161,11 @@ fn one(
     found: &Evaluation,
     at: usize,
     output: &Output,
-    wide: usize,
-    far: bool,
-    theme: Theme,
+    look: Look,
 ) -> Vec<Line<'static>> {
+    let Look { wide, far, theme } = look;
     let (text, style) = value(open, found, at, theme);
-    let mut lines = result(output.title, &text, wide, far, style);
+    let mut lines = result(output.title, &text, look, style);
     let indent = if far { 3 } else { 6 };
     let more = wide.saturating_sub(1);
     if let Some(weight) = open.weight(at) {
@@ -183,10 +187,10 @@ fn words(open: &Calculation, weight: Weight) -> String {
     match weight {
         Weight::All(at) => format!("all of it from {}", title(at)),
         Weight::Percent(at, percent) if percent >= 50 => {
-            format!("most of it from {}, {percent} %", title(at))
+            format!("most of it, {percent} %, from {}", title(at))
         }
         Weight::Percent(at, percent) => {
-            format!("the largest part from {}, {percent} %", title(at))
+            format!("the largest part, {percent} %, from {}", title(at))
         }
         Weight::Alike => "several values bring the same; none brings more".to_owned(),
         Weight::Alone(at) => format!(

@@ -46,7 +46,7 @@ screens! {
         .type_in("1.35 bar +- 0.1 bar step 0.05 bar").keys("⏎")
         .type_in("1.20 +- 0.1 step 0.02").keys("⏎").type_in("1.25").keys("⏎").type_in("1.30")
         .keys("⏎m");
-    sum_example_asked: Bench::sums("swap").keys("⏎").type_in("1.35 bar").keys("↑↑e");
+    sum_example_asked: Bench::sums("swap").keys("⏎").type_in("1.35 bar").keys("↑e");
     watch_typed: Bench::sums("series_drop").keys("⏎")
         .type_in("0 min: 1.30 bar step 0.02 bar; 10 min: 1.28");
     ticks: Bench::at("rh_normal_bw_07", "chocks");

@@ -257,12 +257,12 @@ fn a_check_by_trials_stands_until_an_input_changes() {
             .sum()
             .message
             .as_ref()
-            .is_some_and(|m| m.contains("Nothing to check"))
+            .is_some_and(|m| m.contains("Nothing to test"))
     );
-    assert!(!exact.hints().contains("m check"), "{}", exact.hints());
+    assert!(!exact.hints().contains("m test"), "{}", exact.hints());
 
     let desk = Desk::at("mean").keys("191 mm +- 1 mm↓188 mm step 1 mm↓");
-    assert!(desk.hints().contains("m check"), "{}", desk.hints());
+    assert!(desk.hints().contains("m test"), "{}", desk.hints());
     let desk = desk.keys("m");
     let Some(Ok(trials)) = desk.sum().trials() else {
         panic!("no trials: {:?}", desk.sum().trials());

@@ -192,19 +192,23 @@ impl Calculation {
         if matches!(input.takes, Takes::Word(_)) {
             return None;
         }
-        let unit = self.kind(at).map(|kind| {
-            let step = kind.difference();
-            let shown = kind.shown(self.system);
-            let unit = if shown.fits(step) {
-                shown
-            } else {
-                step.shown(self.system)
-            };
-            unit.symbol_for(step)
-        });
-        let unit = unit
-            .filter(|u| !u.is_empty())
-            .map_or_else(String::new, |u| format!(" {u}"));
+        let Some(kind) = self.kind(at) else {
+            let example =
+                "± and step may stand behind a value, as in 1.30 bar +- 0.1 bar step 0.05 bar";
+            return Some(example.to_owned());
+        };
+        let (shown, step) = (kind.shown(self.system), kind.difference());
+        let unit = if shown.fits(step) {
+            shown
+        } else {
+            step.shown(self.system)
+        };
+        let symbol = unit.symbol_for(step);
+        let unit = if symbol.is_empty() {
+            symbol
+        } else {
+            format!(" {symbol}")
+        };
         Some(format!(
             "± and step may stand behind a value: +- 0.1{unit} (limit of error) step 0.05{unit} (smallest step)"
         ))
@@ -231,7 +235,7 @@ impl Calculation {
             Given::Points(points) => points,
         };
         let kind = points.first()?.measured.kind();
-        let named = matches!(input.takes, Takes::AnyOf([]) | Takes::AnyOf([_, _, ..]));
+        let named = matches!(input.takes, Takes::AnyOf([] | [_, _, ..]));
         let named = if named {
             format!(", {}", kind.with_article())
         } else {
