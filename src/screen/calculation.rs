@@ -79,7 +79,7 @@ pub(super) fn paint(
         lower.push(Line::default());
         lower.extend(facts);
     } else {
-        let most = (high / 2).saturating_sub(usize::from(far));
+        let most = if far { 4 } else { (high * 2 / 5).max(5) };
         lower.extend(result::fitting(open, whole, most, look));
     }
     let rule = usize::from(!far);
@@ -207,9 +207,9 @@ fn fields(open: &Calculation, look: Look) -> Fields {
             continue;
         }
         all.from = all.lines.len();
-        let (lines, column) = typing(open, at, input, look);
+        let (lines, (column, row)) = typing(open, at, input, look);
         all.lines.extend(lines);
-        all.cursor = Some((column, all.from + usize::from(look.far)));
+        all.cursor = Some((column, all.from + row));
         all.lines.extend(said(open, at, look));
         all.to = all.lines.len();
     }
@@ -291,22 +291,25 @@ fn empty(open: &Calculation, at: usize, input: &Input) -> String {
     }
 }
 
-/// The field in focus, and the column of its cursor. From two metres its label
-/// stands in a line of its own.
-fn typing(open: &Calculation, at: usize, input: &Input, look: Look) -> (Vec<Line<'static>>, u16) {
+/// The field in focus, and where its cursor stands. From two metres its label stands
+/// in lines of its own; a label that is too long for its column stands whole below.
+fn typing(
+    open: &Calculation,
+    at: usize,
+    input: &Input,
+    look: Look,
+) -> (Vec<Line<'static>>, (u16, usize)) {
     let Look { wide, far, theme } = look;
     let mut lines = Vec::new();
     let head = if far {
-        lines.push(Line::from(Span::styled(
-            format!(" {}", clip(&capital(input.title), wide.saturating_sub(2))),
-            theme.title(),
-        )));
+        let wide = wide.saturating_sub(1);
+        lines.extend(block(&capital(input.title), wide, 1, theme.title()));
         " > ".to_owned()
     } else {
         label(input.title, " > ", wide)
     };
     let Some(field) = open.fields.get(at) else {
-        return (lines, 0);
+        return (lines, (0, 0));
     };
     let text = field.text();
     let unit = unit_behind(open, at, input, text);
@@ -320,7 +323,12 @@ fn typing(open: &Calculation, at: usize, input: &Input, look: Look) -> (Vec<Line
         Span::styled(format!("{:<8}", clip(&shown, room)), theme.field()),
         Span::raw(unit),
     ]));
-    (lines, u16::try_from(column).unwrap_or(u16::MAX))
+    let row = lines.len().saturating_sub(1);
+    if !far && width(input.title) > label_room(wide) {
+        let wide = wide.saturating_sub(1);
+        lines.extend(block(input.title, wide, 3, theme.title()));
+    }
+    (lines, (u16::try_from(column).unwrap_or(u16::MAX), row))
 }
 
 /// What stands under the field in focus: what it takes, or what it is read as, or

@@ -203,9 +203,12 @@ fn row(sum: &Sum, focused: bool, wide: usize, theme: Theme) -> Vec<Line<'static>
         Style::default()
     };
     let mark = if focused { " > " } else { "   " };
-    let name = if wide >= 60 { sum.name } else { "" };
-    let room = wide.saturating_sub(width(mark) + width(name) + 3);
-    if focused && width(&title) > room {
+    let whole = wide.saturating_sub(width(mark) + 1);
+    // The name only where it takes nothing from the title.
+    let named = wide >= 60 && width(&title) + width(sum.name) + 2 <= whole;
+    let name = if named { sum.name } else { "" };
+    let room = whole.saturating_sub(width(name) + usize::from(named));
+    if focused && width(&title) > whole {
         return hanging(mark, style, &title, wide.saturating_sub(1), style);
     }
     let text = clip(&title, room);

@@ -92,7 +92,7 @@ pub(super) fn fitting(
     }
     if lines.len() > most {
         lines.truncate(most.saturating_sub(1));
-        let more = " … more in the results, last of the fields";
+        let more = " … more in the results row";
         lines.push(Line::from(Span::styled(clip(more, wide), theme.key())));
     }
     lines
@@ -110,7 +110,11 @@ fn result(title: &str, text: &str, look: Look, style: Style) -> Vec<Line<'static
             Span::styled(text.to_owned(), style),
         ])];
     }
-    let mut lines = block(&capital(title), wide.saturating_sub(1), 1, Style::default());
+    let mut lines = if far {
+        block(&capital(title), wide.saturating_sub(1), 1, Style::default())
+    } else {
+        block(title, wide.saturating_sub(1), 3, Style::default())
+    };
     let at_end = lines.last().map_or(0, Line::width) + 2 + width(text);
     if at_end < wide
         && let Some(last) = lines.last_mut()
@@ -119,7 +123,8 @@ fn result(title: &str, text: &str, look: Look, style: Style) -> Vec<Line<'static
         last.spans.push(Span::styled(text.to_owned(), style));
         return lines;
     }
-    lines.extend(block(text, wide.saturating_sub(1), 3, style));
+    let indent = if far { 3 } else { 6 };
+    lines.extend(block(text, wide.saturating_sub(1), indent, style));
     lines
 }
 

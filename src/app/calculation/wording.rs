@@ -137,7 +137,7 @@ impl Calculation {
         };
         let kind = self.kind(at);
         let what = match (input.takes, kind) {
-            (Takes::Word(words), _) => format!("one of {}", listed(words, "and")),
+            (Takes::Word(words), _) => format!("a word: {}", listed(words, "or")),
             (Takes::Like(first), known) => {
                 let title = self.sum.inputs.get(first).map_or("", |i| i.title);
                 match known {
