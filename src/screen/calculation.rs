@@ -67,7 +67,8 @@ pub(super) fn paint(
     let facts = facts(open.sum, wide, far, theme);
     let fits = !far && upper.len() + 1 + whole.len() + 1 + facts.len() <= high;
     if open.on_results() && !fits {
-        let mut lines = whole;
+        let mut lines = message(open, wide, theme);
+        lines.extend(whole);
         lines.push(Line::default());
         lines.extend(facts);
         scrolled(buf, area, &lines, open.top, theme);

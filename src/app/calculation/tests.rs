@@ -221,6 +221,15 @@ fn an_error_names_the_input_by_its_title_and_not_the_sum() {
 }
 
 #[test]
+fn an_input_that_is_like_another_names_it() {
+    let desk = Desk::at("swapped_difference").keys("1.35 bar");
+    assert_eq!(
+        desk.waits(),
+        "This sum needs right on gauge B: the same kind as left on gauge A."
+    );
+}
+
+#[test]
 fn the_example_goes_in_at_once_only_where_nothing_is_typed() {
     let desk = Desk::at("mean").keys("↑e");
     assert_eq!(desk.typed(0), "191 mm");

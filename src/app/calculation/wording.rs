@@ -103,10 +103,18 @@ pub(super) fn error(sum: &Sum, error: &CalcError) -> String {
         | CalcError::Edge { input, .. } => Some(*input),
         CalcError::Inputs { .. } | CalcError::Output { .. } | CalcError::NoNumber { .. } => None,
     };
-    let title = key
+    let input = key
         .and_then(|key| sum.input(key))
-        .and_then(|at| sum.inputs.get(at))
-        .map(|input| input.title);
+        .and_then(|at| sum.inputs.get(at));
+    if let Some(Takes::Like(first)) = input.map(|i| i.takes) {
+        let like = sum.inputs.get(first).map_or("the first", |i| i.title);
+        said = said.replacen(
+            "the same kind as the first",
+            &format!("the same kind as {like}"),
+            1,
+        );
+    }
+    let title = input.map(|input| input.title);
     if let (Some(key), Some(title)) = (key, title) {
         for before in ["needs", "for", "of"] {
             let named = format!("{before} {key}");
