@@ -1,4 +1,8 @@
 //! Keys in, what is typed and worked out there, no drawing.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "a person at the calculators is on no other screen"
+)]
 
 use super::*;
 use crate::app::{App, Catalog, Effect, Screen, Settings, key_line};
