@@ -8,11 +8,13 @@
 
 mod action;
 mod board;
+mod calculation;
 mod field;
 mod item;
 mod keys;
 mod over;
 mod preview;
+mod reckon;
 mod review;
 mod start;
 mod trial;
@@ -23,11 +25,13 @@ use std::time::Duration;
 
 pub use action::{Action, Edit, Effect, JobRow, NewJob, OpenedJob, Reply};
 pub use board::{Board, BoardRow};
+pub use calculation::{Answer, Calculation, Entered, Weight};
 pub use field::Field;
 pub use item::{Item, ItemKind};
 pub use keys::{KeyHint, key_line};
 pub use over::{MenuRow, Over, Purpose, Reason};
 pub use preview::{Preview, preview, shown_unit};
+pub use reckon::Reckon;
 pub use review::{Review, ReviewRow, review_stage};
 pub use start::{Start, StartRow};
 pub use trial::Trial;
@@ -85,6 +89,8 @@ pub enum Screen {
     Work(Box<Work>),
     /// The trial of the hold key.
     Trial(Trial),
+    /// The calculators.
+    Reckon(Box<Reckon>),
     /// A text to read.
     Page {
         /// Its title.
@@ -158,7 +164,7 @@ impl App {
         match &self.screen {
             Screen::Work(work) => work.wake_in(&self.at(work.session)),
             Screen::Trial(_) => Some(Duration::from_millis(50)),
-            Screen::Board(_) | Screen::Start(_) | Screen::Page { .. } => None,
+            Screen::Board(_) | Screen::Start(_) | Screen::Reckon(_) | Screen::Page { .. } => None,
         }
     }
 
@@ -172,7 +178,7 @@ impl App {
                 }
             }
             Screen::Trial(trial) => trial.calibration.drawn(at),
-            Screen::Board(_) | Screen::Start(_) | Screen::Page { .. } => {}
+            Screen::Board(_) | Screen::Start(_) | Screen::Reckon(_) | Screen::Page { .. } => {}
         }
     }
 

@@ -5,11 +5,14 @@
 //! anything.
 
 mod board;
+mod calculation;
 mod clock;
 mod far;
 mod item;
 mod over;
 mod page;
+mod reckon;
+mod result;
 mod start;
 mod step;
 mod stop;
@@ -82,6 +85,7 @@ pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u
             trial::paint(buf, body, trial, theme);
             None
         }
+        Screen::Reckon(reckon) => reckon::paint(buf, body, reckon, theme),
         Screen::Page { title, lines, top } => {
             page::paint(buf, body, title, lines, *top, theme);
             None

@@ -8,6 +8,8 @@ use super::action::JobRow;
 pub enum BoardRow {
     /// Start this procedure (index in the catalog).
     Start(usize),
+    /// Work something out.
+    Reckon,
     /// Try the hold key.
     Trial,
     /// Go on with a job, or look at a finished one (index in the list).
@@ -48,7 +50,7 @@ impl Board {
                 let job = self.jobs.as_ref().and_then(|jobs| jobs.get(*at));
                 job.is_some_and(|job| !job.ended && job.trouble.is_none())
             }
-            BoardRow::Start(_) | BoardRow::Trial => false,
+            BoardRow::Start(_) | BoardRow::Reckon | BoardRow::Trial => false,
         };
         let first = rows.iter().position(left).filter(|_| !self.touched);
         let kept = on.and_then(|on| rows.iter().position(|row| *row == on));
@@ -69,7 +71,7 @@ impl Board {
     }
 
     /// All rows that the focus can be on: starts, unfinished jobs, finished ones,
-    /// the trial of the hold key.
+    /// the calculators, the trial of the hold key.
     pub fn rows(&self) -> Vec<BoardRow> {
         let mut rows: Vec<BoardRow> = (0..self.procedures).map(BoardRow::Start).collect();
         let jobs = self.jobs.as_deref().unwrap_or(&[]);
@@ -77,6 +79,7 @@ impl Board {
             let here = jobs.iter().enumerate().filter(|(_, j)| j.ended == ended);
             rows.extend(here.map(|(i, _)| BoardRow::Job(i)));
         }
+        rows.push(BoardRow::Reckon);
         rows.push(BoardRow::Trial);
         rows
     }

@@ -8,9 +8,16 @@ use super::action::Edit;
 const LONGEST: usize = 200;
 
 /// One line being typed.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Field {
     input: Input,
+    longest: usize,
+}
+
+impl Default for Field {
+    fn default() -> Self {
+        Self::roomy(LONGEST)
+    }
 }
 
 impl Field {
@@ -18,6 +25,15 @@ impl Field {
     pub fn with(text: &str) -> Self {
         Self {
             input: Input::new(text.to_owned()),
+            longest: LONGEST,
+        }
+    }
+
+    /// An empty line that takes so many characters.
+    pub(super) fn roomy(longest: usize) -> Self {
+        Self {
+            input: Input::default(),
+            longest,
         }
     }
 
@@ -57,7 +73,7 @@ impl Field {
     }
 
     fn put(&mut self, c: char) {
-        if !c.is_control() && self.input.value().chars().count() < LONGEST {
+        if !c.is_control() && self.input.value().chars().count() < self.longest {
             self.request(InputRequest::InsertChar(c));
         }
     }

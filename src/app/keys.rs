@@ -8,6 +8,7 @@
 use super::action::{Action, Edit};
 use super::item::{Item, ItemKind};
 use super::over::Over;
+use super::reckon::Reckon;
 use super::review::Stage;
 use super::work::{CARRY_ON_AFTER, Work};
 use super::{App, Screen};
@@ -75,15 +76,25 @@ pub(crate) fn action(app: &App, pressed: Key, modifiers: Modifiers) -> Option<Ac
         return None;
     }
     if types(app) {
-        // No number holds a question mark; words may.
-        let number = matches!(&app.screen, Screen::Work(w) if w.typing());
+        // No number holds a question mark, and no title of a sum; words may.
+        let number = match &app.screen {
+            Screen::Work(work) => work.typing(),
+            Screen::Reckon(_) => true,
+            Screen::Board(_) | Screen::Start(_) | Screen::Trial(_) | Screen::Page { .. } => false,
+        };
         if number && pressed == Key::Char('?') {
             return Some(Action::Help);
         }
         if let Key::Char(c) = pressed {
             return Some(Action::Edit(Edit::Put(c)));
         }
-        return look_up(&[LINE, LIST], pressed);
+        let picks = matches!(&app.screen, Screen::Reckon(reckon) if reckon.picks());
+        let tables: &[&[Binding]] = if picks {
+            &[FORM, LINE, LIST]
+        } else {
+            &[LINE, LIST]
+        };
+        return look_up(tables, pressed);
     }
     let form = matches!(app.screen, Screen::Start(_));
     let tables: &[&[Binding]] = if form {
@@ -102,6 +113,7 @@ pub(crate) fn types(app: &App) -> bool {
     match &app.screen {
         Screen::Board(_) | Screen::Trial(_) | Screen::Page { .. } => false,
         Screen::Start(start) => start.row().is_field(),
+        Screen::Reckon(reckon) => reckon.types(),
         Screen::Work(work) => match &work.over {
             _ if work.stopped() => false,
             Over::None => work.typing(),
@@ -170,8 +182,48 @@ pub fn key_line(app: &App) -> Vec<KeyHint> {
         }
         Screen::Trial(_) => vec![hint("Space", "hold, then let go"), hint("Esc", "back")],
         Screen::Page { .. } => vec![hint("↑↓ PgUp PgDn", "read"), hint("Esc", "back")],
+        Screen::Reckon(reckon) => reckon_line(reckon),
         Screen::Work(work) => work_line(work),
     }
+}
+
+fn reckon_line(reckon: &Reckon) -> Vec<KeyHint> {
+    if reckon.help.is_some() {
+        return vec![hint("↑↓ PgUp PgDn", "read"), hint("Esc", "back")];
+    }
+    let Some(calculation) = reckon.calculation() else {
+        let clears = !reckon.filter.is_empty();
+        let mut line = vec![hint("↑↓", "choose")];
+        if reckon.focused().is_some() {
+            line.push(hint("Enter", "open"));
+        }
+        line.push(hint("Esc", if clears { "clear" } else { "back" }));
+        line.push(hint("?", "help"));
+        return line;
+    };
+    if !calculation.on_results() {
+        let mut line = vec![hint("↑↓ Tab", "field")];
+        if calculation.picks() {
+            line.push(hint("← →", "pick a word"));
+        }
+        line.push(hint("Enter", "next"));
+        let clears = calculation.has_typed();
+        line.push(hint("Esc", if clears { "clear" } else { "list" }));
+        line.push(hint("?", "help"));
+        return line;
+    }
+    let mut line = vec![hint("↑↓ Tab", "field")];
+    if calculation.can_check() {
+        line.push(hint("m", "test"));
+    }
+    line.extend([
+        hint("e", "example"),
+        hint("c", "clear"),
+        hint("Esc", "list"),
+        hint("?", "help"),
+        hint("q", "leave"),
+    ]);
+    line
 }
 
 fn work_line(work: &Work) -> Vec<KeyHint> {

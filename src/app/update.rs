@@ -6,6 +6,7 @@
 
 mod front;
 mod over;
+mod reckon;
 mod step;
 
 use super::action::{Action, Edit, Effect, Reply};
@@ -110,7 +111,7 @@ impl App {
                 start.message = Some(why);
             }
             Screen::Board(board) => board.message = Some(why),
-            Screen::Work(_) | Screen::Trial(_) | Screen::Page { .. } => {}
+            Screen::Work(_) | Screen::Trial(_) | Screen::Reckon(_) | Screen::Page { .. } => {}
         }
     }
 
@@ -119,7 +120,7 @@ impl App {
         match &mut self.screen {
             Screen::Board(board) => board.offers(&self.catalog, &catalog),
             Screen::Start(start) => start.offers(&self.catalog, &catalog),
-            Screen::Work(_) | Screen::Trial(_) | Screen::Page { .. } => {}
+            Screen::Work(_) | Screen::Trial(_) | Screen::Reckon(_) | Screen::Page { .. } => {}
         }
         self.catalog = catalog;
     }
@@ -259,6 +260,7 @@ impl App {
             Screen::Board(_) => self.on_board(&action),
             Screen::Start(_) => self.on_start(action),
             Screen::Trial(_) => self.on_trial(&action),
+            Screen::Reckon(_) => self.on_reckon(&action),
             Screen::Page { lines, top, .. } => {
                 let last = lines.len().saturating_sub(1);
                 match scrolled(&action, *top, last) {

@@ -106,6 +106,7 @@ fn job(board: &Board, index: usize) -> Option<&JobRow> {
 fn heading(board: &Board, row: &BoardRow) -> &'static str {
     match row {
         BoardRow::Start(_) => "START",
+        BoardRow::Reckon => "CALCULATORS",
         BoardRow::Trial => "THIS KEYBOARD",
         BoardRow::Job(index) if job(board, *index).is_some_and(|j| j.ended) => "FINISHED",
         BoardRow::Job(_) => "GO ON WITH",
@@ -118,6 +119,7 @@ fn row_words(app: &App, board: &Board, row: &BoardRow) -> String {
             Some(offered) => format!("{}   {}", offered.title, offered.about),
             None => String::new(),
         },
+        BoardRow::Reckon => "Work something out".to_owned(),
         BoardRow::Trial => "Try the hold key".to_owned(),
         BoardRow::Job(index) => match job(board, *index) {
             Some(job) => job_words(job),

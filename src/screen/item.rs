@@ -291,7 +291,7 @@ pub(super) fn says_already(work: &Work, message: &str) -> bool {
 }
 
 /// Whether what is typed names its unit already.
-fn says_unit(typed: &str) -> bool {
+pub(super) fn says_unit(typed: &str) -> bool {
     typed
         .chars()
         .any(|c| c.is_alphabetic() || matches!(c, '%' | '°' | '"' | '\'' | '″' | '′'))

@@ -31,7 +31,24 @@ screens! {
     front_page: Bench::front().keys("↓↓").type_in("A. Mercer").keys("↓");
     front_page_without_a_reason: Bench::front()
         .keys("↓↓").type_in("A. Mercer").keys("↓↓↓↓↓").keys("y⏎");
-    trial_of_the_hold_key: Bench::board(Vec::new()).keys("↓↓⏎");
+    trial_of_the_hold_key: Bench::board(Vec::new()).keys("↓↓↓⏎");
+    sums_found: Bench::sums("swap");
+    sums_not_found: Bench::sums("swap nowhere");
+    sums_help: Bench::sums("swap").keys("?");
+    sum_empty: Bench::sums("swap").keys("⏎");
+    sum_misread: Bench::sums("swap").keys("⏎").type_in("1.35 bar").keys("⏎").type_in("1..2");
+    sum_understood: Bench::sums("swap").keys("⏎").type_in("1.35 bar").keys("⏎")
+        .type_in("1.20").keys("⏎").type_in("18.1 psi").keys("⏎").type_in("1.3");
+    sum_uncertain: Bench::sums("swap").keys("⏎")
+        .type_in("1.35 bar +- 0.1 bar step 0.05 bar").keys("⏎")
+        .type_in("1.20 +- 0.1 step 0.02").keys("⏎").type_in("1.25").keys("⏎").type_in("1.30");
+    sum_checked_by_trials: Bench::sums("swap").keys("⏎")
+        .type_in("1.35 bar +- 0.1 bar step 0.05 bar").keys("⏎")
+        .type_in("1.20 +- 0.1 step 0.02").keys("⏎").type_in("1.25").keys("⏎").type_in("1.30")
+        .keys("⏎m");
+    sum_example_asked: Bench::sums("swap").keys("⏎").type_in("1.35 bar").keys("↑e");
+    watch_typed: Bench::sums("series_drop").keys("⏎")
+        .type_in("0 min: 1.30 bar step 0.02 bar; 10 min: 1.28");
     ticks: Bench::at("rh_normal_bw_07", "chocks");
     ticks_answered_badly: Bench::at("rh_normal_bw_07", "chocks").keys("bs");
     reading_empty: Bench::at("rh_normal_bw_07", "supply");

@@ -7,10 +7,12 @@
 use super::{PAGE, PAGE_STEP};
 use crate::app::action::{Action, Effect};
 use crate::app::board::BoardRow;
+use crate::app::reckon::Reckon;
 use crate::app::start::{Start, StartRow};
 use crate::app::trial::Trial;
 use crate::app::{App, Screen};
 use crate::hold::Calibration;
+use crate::quantity::System;
 
 impl App {
     pub(super) fn on_board(&mut self, action: &Action) -> Vec<Effect> {
@@ -39,6 +41,11 @@ impl App {
                 let id = self.catalog.procedures.get(index).map(|p| p.id.clone());
                 self.screen = Screen::Start(Box::new(Start::new(index, &self.settings)));
                 id.map(Effect::ReadScope).into_iter().collect()
+            }
+            Some(BoardRow::Reckon) => {
+                let system = self.settings.system.unwrap_or(System::Metric);
+                self.screen = Screen::Reckon(Box::new(Reckon::new(system)));
+                Vec::new()
             }
             Some(BoardRow::Trial) => {
                 self.screen = Screen::Trial(self.new_trial());

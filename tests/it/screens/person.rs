@@ -155,6 +155,11 @@ impl Bench {
         bench
     }
 
+    /// The calculators, with these words typed to find a sum.
+    pub(crate) fn sums(words: &str) -> Self {
+        Self::board(Vec::new()).keys("↓↓⏎").type_in(words)
+    }
+
     fn played(id: &str, until: impl Fn(&State) -> bool, mode: Mode) -> Self {
         let script = rehearsal(id);
         let setup = setup(&script, Mode::Practice);
