@@ -6,7 +6,7 @@ use super::id::{
     ActId, ConditionId, DutyId, HazardId, PhaseId, ProcedureId, RoleId, SettingId, SheetKey,
     StepId, ValueId,
 };
-use super::limit::{Limit, Side};
+use super::limit::{Limit, Side, Subject};
 use super::step::{Confirm, Step};
 use crate::quantity::{Kind, Quantity, Unit};
 
@@ -397,6 +397,25 @@ impl Procedure {
         gone.extend(as_left.map(|(id, _)| id.clone()));
         gone.extend(step.works.iter().cloned());
         self.with_dependents(gone)
+    }
+
+    /// Whether a limit judges a value or a working takes it in.
+    pub fn rests_on(&self, value: &ValueId) -> bool {
+        let asks = self.conditions.values().filter_map(|c| c.ask.as_ref());
+        let limits = self.steps.iter().flat_map(|s| &s.limits);
+        let judged = |limit: &Limit| match &limit.subject {
+            Subject::Value(id) => id == value,
+            Subject::Difference(a, b) => a == value || b == value,
+            Subject::Age(_) => false,
+        };
+        let takes_in = |w: &Working| {
+            w.inputs.iter().any(|input| match input {
+                WorkInput::Value(v) | WorkInput::Series(v) => v == value,
+                WorkInput::Sheet(_) | WorkInput::Literal(_) | WorkInput::Word(_) => false,
+            })
+        };
+        asks.flat_map(|a| &a.limits).chain(limits).any(judged)
+            || self.workings.values().any(takes_in)
     }
 
     /// `values` and every working made from them, directly or not.

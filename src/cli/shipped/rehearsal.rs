@@ -78,6 +78,8 @@ rehearsals! {
     rh_evidence_spent
     rh_floor_again_fail
     rh_floor_brake_fail
+    rh_driveline_off_kept
+    rh_driveline_two_off_kept
     rh_floor_off_saw_leave
     rh_floor_overridden
     rh_floor_spent

@@ -83,10 +83,21 @@ fn open_items(setup: &Setup, state: &State, step: &Step) -> Vec<String> {
         }
     }
     if open.is_empty() {
-        let works = step.works.iter();
-        open.extend(works.filter(|w| state.value(w).is_none()).map(title));
+        let works = step.works.iter().filter(|w| state.value(w).is_none());
+        open.extend(works.filter(|w| holds_up(setup, w)).map(title));
     }
     open
+}
+
+/// Whether a working that can't be made holds the step up: not where it is only kept
+/// for the record and nothing rests on it.
+fn holds_up(setup: &Setup, working: &ValueId) -> bool {
+    let procedure = &setup.procedure;
+    let kept = procedure
+        .workings
+        .get(working)
+        .is_some_and(|w| w.for_record);
+    !kept || procedure.rests_on(working)
 }
 
 /// What two people read further apart than both uncertainties allow (S14); titles.
