@@ -92,14 +92,13 @@ impl Reader {
         )?;
         self.spots.remove(&about);
         self.about(about, member.key_span, Some(&fields));
-        let (sum, from, parts) = match fields.get("like") {
-            Some(like) => self.like(&fields, like, all, kinds)?,
-            None => {
-                let sum = self.need(&fields, "sum").and_then(|n| self.sum(n));
-                let from = self.need(&fields, "from")?;
-                let sum = sum?;
-                (sum, from, self.work_parts(from, sum, kinds))
-            }
+        let (sum, from, parts) = if let Some(like) = fields.get("like") {
+            self.like(&fields, like, all, kinds)?
+        } else {
+            let sum = self.need(&fields, "sum").and_then(|n| self.sum(n));
+            let from = self.need(&fields, "from")?;
+            let sum = sum?;
+            (sum, from, self.work_parts(from, sum, kinds))
         };
         let output = self.gives(&fields, sum);
         Some(Raw {
