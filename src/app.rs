@@ -27,7 +27,7 @@ pub use field::Field;
 pub use item::{Item, ItemKind};
 pub use keys::{KeyHint, key_line};
 pub use over::{MenuRow, Over, Purpose, Reason};
-pub use preview::{Preview, preview, shown_unit};
+pub use preview::{Preview, foreseen, preview, shown_unit};
 pub use review::{Review, ReviewRow, review_stage};
 pub use start::{Start, StartRow};
 pub use trial::Trial;

@@ -10,6 +10,7 @@ mod far;
 mod item;
 mod over;
 mod page;
+mod picture;
 mod start;
 mod step;
 mod stop;
@@ -18,6 +19,7 @@ mod theme;
 mod trial;
 mod truck;
 mod wide;
+mod worked;
 
 use ratatui::Frame;
 use ratatui::buffer::Buffer;

@@ -10,6 +10,7 @@ use ratatui::text::{Line, Span};
 use super::clock;
 use super::text::{clip, hanging, width, wrap};
 use super::theme::Theme;
+use super::worked;
 use crate::app::{Item, ItemKind, Preview, Work, preview};
 use crate::job::{Answer, Judged, Taken};
 use crate::procedure::{Outcome, Subject, ValueId};
@@ -248,7 +249,12 @@ fn typing(
                 Style::default(),
             )];
             if taken.is_some() {
-                said.extend(judged.iter().map(|j| {
+                // What is told of workings stands in their own section.
+                let here = |j: &&Judged| {
+                    let limit = work.step().and_then(|s| Some((s, s.limits.get(j.limit)?)));
+                    !limit.is_some_and(|(step, limit)| worked::tells(step, limit))
+                };
+                said.extend(judged.iter().filter(here).map(|j| {
                     let words = about(work, j, &verdict_words(work, j));
                     let words = if wide < 60 {
                         words.split(" (").next().unwrap_or(&words).to_owned()

@@ -7,8 +7,10 @@ use ratatui::text::{Line, Span};
 
 use super::clock;
 use super::item;
+use super::picture;
 use super::text::{bar, block, clip, hanging, put, width, window, wrap};
 use super::theme::Theme;
+use super::worked;
 use crate::app::{Item, ItemKind, Page, Work};
 use crate::job::{Answer, Mode, due_readings};
 use crate::procedure::{BoundSpec, Hazard, Limit, Side, Signal, Step, Subject};
@@ -22,7 +24,31 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> 
         height: area.height.saturating_sub(used),
         ..area
     };
-    paint_body(buf, body, work, theme)
+    let cursor = paint_body(buf, body, work, theme);
+    picture_below(buf, body, work, theme);
+    cursor
+}
+
+/// A picture of what is worked out, where enough rows were left empty for it.
+fn picture_below(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
+    let blank = |row: &u16| {
+        (area.left()..area.right()).all(|x| buf.cell((x, *row)).is_none_or(|c| c.symbol() == " "))
+    };
+    let free = (area.top()..area.bottom()).rev().take_while(blank).count();
+    if free < picture::LEAST {
+        return;
+    }
+    let lines = picture::lines(work, theme);
+    if lines.is_empty() || lines.len() >= free {
+        return;
+    }
+    let inner = Rect {
+        x: area.x + 3,
+        y: area.bottom().saturating_sub(free as u16) + 1,
+        width: area.width.saturating_sub(3),
+        height: (free as u16).saturating_sub(1),
+    };
+    put(buf, inner, &lines);
 }
 
 /// The lines above the step: who, what, where; what holds; what is still to do.
@@ -181,7 +207,13 @@ pub(super) fn paint_body(
     let notices = notices(work, wide, theme);
     let room = usize::from(area.height);
     let fixed = notices.len();
-    let asked_rows = asked.lines.len().clamp(1, (room * 3 / 5).max(4));
+    // With nothing left to read, what was worked out goes before the instructions.
+    let share = if work.items().iter().any(|i| i.open && i.is_field()) {
+        room * 3 / 5
+    } else {
+        room * 7 / 10
+    };
+    let asked_rows = asked.lines.len().clamp(1, share.max(4));
     let above = room.saturating_sub(fixed + asked_rows + 1);
     let mut lines = upper(work, step, wide, above, theme);
     lines.truncate(above);
@@ -550,6 +582,8 @@ impl Asked {
         let mut place: Option<String> = None;
         let items = work.items();
         let ends = |i: &Item| !matches!(i.kind, ItemKind::Tick(_) | ItemKind::Reading(_));
+        let ending =
+            |i: &Item| !i.is_field() && !matches!(i.kind, ItemKind::Tick(_) | ItemKind::Attest(..));
         let bad = work
             .state
             .current()
@@ -557,7 +591,12 @@ impl Asked {
             .values()
             .any(|a| *a == Answer::No);
         let stuck = bad && !items.iter().any(|i| i.open || ends(i));
-        for (n, item) in work.items().iter().enumerate() {
+        let results = worked::lines(work, wide, theme);
+        let after = items.iter().take_while(|i| !ending(i)).count();
+        for (n, item) in items.iter().enumerate() {
+            if n == after {
+                asked.lines.extend(results.iter().cloned());
+            }
             let here = item
                 .reading()
                 .and_then(|id| work.setup.procedure.readings.get(id))
@@ -575,6 +614,9 @@ impl Asked {
                 asked.focus = Some((from, asked.lines.len().saturating_sub(1)));
                 asked.cursor = drawn.cursor;
             }
+        }
+        if after >= items.len() {
+            asked.lines.extend(results);
         }
         if stuck {
             let say = "Put it right and answer again, or stop work.";
@@ -601,6 +643,11 @@ impl Asked {
             let mark = " more below ";
             let x = area.right().saturating_sub(mark.len() as u16 + 1);
             buf.set_string(x, area.bottom() - 1, mark, theme.header());
+        }
+        if top > 0 {
+            let mark = " more above ";
+            let x = area.right().saturating_sub(mark.len() as u16 + 1);
+            buf.set_string(x, area.top(), mark, theme.header());
         }
         let top = top.min(self.lines.len().saturating_sub(rows));
         let row = from.checked_sub(top)?;
