@@ -251,8 +251,8 @@ fn typing(
             if taken.is_some() {
                 // What is told of workings stands in their own section.
                 let here = |j: &&Judged| {
-                    let limit = work.step().and_then(|s| Some((s, s.limits.get(j.limit)?)));
-                    !limit.is_some_and(|(step, limit)| worked::tells(step, limit))
+                    let limit = work.step().and_then(|s| s.limits.get(j.limit));
+                    !limit.is_some_and(|limit| worked::tells(work, limit))
                 };
                 said.extend(judged.iter().filter(here).map(|j| {
                     let words = about(work, j, &verdict_words(work, j));
@@ -303,24 +303,11 @@ fn says_unit(typed: &str) -> bool {
         .any(|c| c.is_alphabetic() || matches!(c, '%' | '°' | '"' | '\'' | '″' | '′'))
 }
 
-/// A verdict with what it is about, where that is not the field itself.
+/// A verdict with its limit.
 fn about(work: &Work, judged: &Judged, words: &str) -> String {
     let limit = work.step().and_then(|s| s.limits.get(judged.limit));
-    let title = |id: &ValueId| {
-        let known = work.setup.procedure.value(id);
-        known.map_or_else(|| id.to_string(), |(title, _)| title.to_owned())
-    };
-    let limit_text = limit.map(|l| super::step::limit_words(work, l));
-    let limit_text = limit_text.unwrap_or_default();
-    match limit.map(|l| &l.subject) {
-        Some(Subject::Difference(a, b)) => {
-            format!("{} less {}: {limit_text}: {words}", title(a), title(b))
-        }
-        Some(Subject::Value(id)) if work.setup.procedure.workings.contains_key(id) => {
-            format!("{}: {limit_text}: {words}", title(id))
-        }
-        _ => format!("{limit_text}: {words}"),
-    }
+    let limit = limit.map(|l| super::step::limit_words(work, l));
+    format!("{}: {words}", limit.unwrap_or_default())
 }
 
 /// What is wanted, while nothing is typed: the limit, or how to read it.

@@ -22,9 +22,9 @@ const COLUMNS: usize = 50;
 
 /// Whether the verdict on a limit is told here: it is put on something that the
 /// program works out.
-pub(super) fn tells(step: &Step, limit: &Limit) -> bool {
+pub(super) fn tells(work: &Work, limit: &Limit) -> bool {
     match &limit.subject {
-        Subject::Value(id) => step.works.contains(id),
+        Subject::Value(id) => work.setup.procedure.workings.contains_key(id),
         Subject::Difference(..) => true,
         Subject::Age(_) => false,
     }
@@ -55,7 +55,7 @@ pub(super) fn lines(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>
 
 fn works_out(work: &Work, step: &Step) -> bool {
     let inside = work.state.inside() == Some(&step.id);
-    inside && (!step.works.is_empty() || step.limits.iter().any(|l| tells(step, l)))
+    inside && (!step.works.is_empty() || step.limits.iter().any(|l| tells(work, l)))
 }
 
 struct Section<'w> {
@@ -69,7 +69,16 @@ struct Section<'w> {
 impl Section<'_> {
     fn values(&self) -> Vec<Line<'static>> {
         let workings = &self.work.setup.procedure.workings;
-        let known = self.step.works.iter();
+        let mut told: Vec<&ValueId> = self.step.works.iter().collect();
+        // A limit may be put on what an earlier step worked out.
+        for limit in &self.step.limits {
+            if let Subject::Value(id) = &limit.subject
+                && !told.contains(&id)
+            {
+                told.push(id);
+            }
+        }
+        let known = told.into_iter();
         known
             .filter_map(|id| workings.get(id).map(|w| (id, w)))
             .flat_map(|(id, working)| self.value(id, working))
@@ -239,7 +248,7 @@ pub(super) fn foreseen_lines(work: &Work, wide: usize, theme: Theme) -> Vec<Line
     };
     let judged = state.current().judged.iter();
     let told = judged.filter_map(|j| {
-        let limit = step.limits.get(j.limit).filter(|l| tells(step, l))?;
+        let limit = step.limits.get(j.limit).filter(|l| tells(work, l))?;
         let words = item::verdict_words(work, j);
         let bare = words.split(" (").next().unwrap_or(&words);
         let text = format!("{}: {bare}", subject_title(work, limit));

@@ -79,6 +79,19 @@ screens! {
     reading_only: Bench::at("rh_normal_bw_07", "linkage").read_only();
     us_units: Bench::at("rh_normal_sr_214", "supply").type_in("9 bar");
     record_page: Bench::page();
+    worked_out_and_judged: Bench::at("rh_normal_bw_07", "ride_judged");
+    worked_out_scrolled: Bench::at("rh_normal_bw_07", "ride_judged").keys("⇟⇟⇟");
+    worked_out_later: Bench::at("rh_unequal_saw_broken", "swapped");
+    worked_out_with_what_is_typed: Bench::at("rh_unequal_saw_broken", "swapped")
+        .type_in("1.30").keys("⏎").type_in("1.38");
+    worked_out_outside: Bench::at("rh_unequal_saw_broken", "swapped")
+        .type_in("1.30").keys("⏎").type_in("1.38").keys("⏎");
+    watch_drawn: Bench::at("rh_normal_bw_07", "leak_close");
+    watch_drawn_falling: Bench::at("rh_normal_bw_07", "evidence")
+        .rest(120_000).keys("↑↑↑↑↑↑").type_in("1.28").keys("⏎↑↑↑↑↑↑").type_in("1.32").keys("⏎")
+        .rest(120_000).keys("↑↑↑↑↑↑").type_in("1.26").keys("⏎↑↑↑↑↑↑").type_in("1.30").keys("⏎");
+    watch_judged: Bench::at("rh_normal_bw_07", "leak_close")
+        .type_in("189").keys("⏎").type_in("184").keys("⏎");
 }
 
 #[test]
@@ -93,6 +106,26 @@ fn under_the_least_size_one_plain_message_is_shown_and_nothing_panics() {
                 assert!(shown.contains(&needle), "{cols}x{rows}: {shown}");
             }
         }
+    }
+}
+
+#[test]
+fn a_picture_stands_under_the_step_only_where_rows_are_left() {
+    let bench = Bench::at("rh_normal_bw_07", "evidence");
+    let tall = bench.grid(80, 45);
+    assert!(tall.contains("WATCHED, bar"), "{tall}");
+    assert!(!bench.grid(80, 24).contains("WATCHED"), "no room for it");
+}
+
+#[test]
+fn a_verdict_on_a_working_is_told_once() {
+    let bench = Bench::at("rh_unequal_saw_broken", "swapped")
+        .type_in("1.30")
+        .keys("⏎");
+    let bench = bench.type_in("1.38");
+    for (cols, rows) in [(40, 12), (80, 24), (100, 30), (120, 40)] {
+        let shown = bench.grid(cols, rows);
+        assert_eq!(shown.matches("within by").count(), 1, "{shown}");
     }
 }
 

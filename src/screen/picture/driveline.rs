@@ -8,7 +8,7 @@ use crate::screen::text::{width, wrap};
 const HEIGHT: usize = 7;
 
 /// How many times as steep it may be drawn, the steepest first.
-const STEEPER: [f64; 4] = [10.0, 5.0, 2.0, 1.0];
+const STEEPER: [f64; 6] = [10.0, 5.0, 4.0, 3.0, 2.0, 1.0];
 
 /// A driveline as it stands at one height.
 pub(super) struct Driveline {
@@ -201,8 +201,11 @@ impl Band {
             said('×', "as found", self.found),
         ];
         let marks: Vec<String> = marks.into_iter().flatten().collect();
-        if !marks.is_empty() {
-            rows.extend(wrap(&marks.join("  "), WIDTH));
+        let together = marks.join("  ");
+        if width(&together) > WIDTH {
+            rows.extend(marks);
+        } else if !marks.is_empty() {
+            rows.push(together);
         }
         for (end, rule) in [("below", &self.below), ("above", &self.above)] {
             if let Some(rule) = rule {
