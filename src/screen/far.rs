@@ -94,7 +94,11 @@ fn upper(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let mut lines = block(&step.title.to_uppercase(), wide, 0, theme.title());
     let left = work.countdown().map(|(left, _)| left).or(work.age_left());
     if let Some(left) = left {
-        lines.extend(clock::large(left, theme.title()));
+        if left == 0 {
+            lines.extend(block("the time is up", wide, 3, theme.title()));
+        } else {
+            lines.extend(clock::large(left, theme.title()));
+        }
         lines.extend(results(work, wide, theme));
         return lines;
     }
@@ -103,7 +107,7 @@ fn upper(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     lines
 }
 
-/// What is worked out, once every reading of the step is there: PgDn goes through it.
+/// What is worked out, once every reading of the step is there: `PgDn` goes through it.
 fn results(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let reading = |i: &crate::app::Item| i.open && matches!(i.kind, ItemKind::Reading(_));
     if work.items().iter().any(reading) {

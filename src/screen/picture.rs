@@ -264,8 +264,7 @@ fn floor_of(work: &Work, workings: &[Pictured<'_>]) -> Option<Floor> {
         across_m: across,
         over_lowest_mm: (height.si() - lowest) * 1e3,
     });
-    // The tangent of a slope is what a level shows on a metre.
-    let slope = |key: &str| one.result(key).map(|q| q.si().tan() * 1e3);
+    let slope = |key: &str| in_unit(one.result(key)?, Unit::MillimetrePerMetre);
     let mm = |key: &str| one.result(key).map(|q| q.si() * 1e3);
     let worst = one.sum.output("worst").and_then(|at| {
         let said = one.found.text(at)?;

@@ -215,8 +215,10 @@ pub(super) fn paint_body(
     };
     let asked_rows = asked.lines.len().clamp(1, share.max(4));
     let above = room.saturating_sub(fixed + asked_rows + 1);
-    let mut lines = upper(work, step, wide, above, theme);
+    let (mut lines, hidden) = upper(work, step, wide, above, theme);
     lines.truncate(above);
+    // What PgDn does not need for the instructions goes through the answers.
+    let scroll = work.top.saturating_sub(hidden);
     let mut area = area;
     let used = put(buf, area, &lines);
     area.y += used;
@@ -232,6 +234,7 @@ pub(super) fn paint_body(
             height: rows,
             ..area
         },
+        scroll,
         theme,
     );
     let foot = Rect {
@@ -287,8 +290,15 @@ pub(super) fn notices(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'stati
     lines
 }
 
-/// Caution, title, see, instructions, in as many rows as there are.
-fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: Theme) -> Vec<Line<'static>> {
+/// Caution, title, see, instructions, in as many rows as there are; and how many rows
+/// of the instructions find no room.
+fn upper(
+    work: &Work,
+    step: &Step,
+    wide: usize,
+    rows: usize,
+    theme: Theme,
+) -> (Vec<Line<'static>>, usize) {
     let cautions = hazards(work, step);
     let big = countdown(work, theme);
     let mut title = title_lines(work, step, wide, theme);
@@ -307,10 +317,10 @@ fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: Theme) -> Ve
             if more && let Some(last) = lines.last_mut() {
                 last.push_span(Span::styled("  PgDn: more", theme.key()));
             }
-            return lines;
+            return (lines, instructions.len().saturating_sub(left));
         }
     }
-    std::mem::take(&mut title)
+    (std::mem::take(&mut title), 0)
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -424,14 +434,12 @@ fn also(words: &[String], wide: usize, detail: Detail) -> Vec<Line<'static>> {
 fn countdown(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     let left = work.countdown().map(|(left, _)| left).or(work.age_left());
     match left {
+        // The rows are for what is read and worked out now.
+        Some(0) => block("the time is up", 40, 3, theme.title()),
         Some(left) => {
             let mut lines = vec![Line::default()];
             lines.extend(clock::large(left, theme.title()));
-            lines.push(Line::from(if left == 0 {
-                "   the time is up"
-            } else {
-                "   left"
-            }));
+            lines.push(Line::from("   left"));
             lines
         }
         None => Vec::new(),
@@ -625,14 +633,23 @@ impl Asked {
         asked
     }
 
-    /// Paints as many lines as fit, the item in focus among them.
-    pub(super) fn paint(&self, buf: &mut Buffer, area: Rect, theme: Theme) -> Option<(u16, u16)> {
+    /// Paints as many lines as fit, the item in focus among them; with none in focus
+    /// from the line `scroll` on.
+    pub(super) fn paint(
+        &self,
+        buf: &mut Buffer,
+        area: Rect,
+        scroll: usize,
+        theme: Theme,
+    ) -> Option<(u16, u16)> {
         let rows = usize::from(area.height);
         if rows == 0 {
             return None;
         }
         let (from, to) = self.focus.unwrap_or((0, 0));
-        let top = if to >= rows {
+        let top = if self.focus.is_none() {
+            scroll.min(self.lines.len().saturating_sub(rows))
+        } else if to >= rows {
             (to + 1 - rows).min(from)
         } else {
             0
@@ -640,7 +657,11 @@ impl Asked {
         let (shown, more) = window(&self.lines, top, rows);
         put(buf, area, shown);
         if more {
-            let mark = " more below ";
+            let mark = if self.focus.is_none() {
+                " PgDn: more below "
+            } else {
+                " more below "
+            };
             let x = area.right().saturating_sub(mark.len() as u16 + 1);
             buf.set_string(x, area.bottom() - 1, mark, theme.header());
         }

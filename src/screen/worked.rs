@@ -48,9 +48,28 @@ pub(super) fn lines(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>
         theme,
     };
     let mut lines = block(heading, wide, 1, theme.title());
-    lines.extend(section.values());
-    lines.extend(section.differences());
+    let mut told = section.values();
+    told.extend(section.differences());
+    // What stands in the way is read first.
+    told.sort_by_key(|told| told.rank);
+    lines.extend(told.into_iter().flat_map(|told| told.lines));
     lines
+}
+
+/// What is said of one value; a lower rank is read first.
+struct Told {
+    rank: u8,
+    lines: Vec<Line<'static>>,
+}
+
+const LAST: u8 = 2;
+
+const fn rank(verdict: Verdict) -> u8 {
+    match verdict {
+        Verdict::Outside => 0,
+        Verdict::TooClose => 1,
+        Verdict::Within => LAST,
+    }
 }
 
 fn works_out(work: &Work, step: &Step) -> bool {
@@ -67,7 +86,7 @@ struct Section<'w> {
 }
 
 impl Section<'_> {
-    fn values(&self) -> Vec<Line<'static>> {
+    fn values(&self) -> Vec<Told> {
         let workings = &self.work.setup.procedure.workings;
         let mut told: Vec<&ValueId> = self.step.works.iter().collect();
         // A limit may be put on what an earlier step worked out.
@@ -81,11 +100,11 @@ impl Section<'_> {
         let known = told.into_iter();
         known
             .filter_map(|id| workings.get(id).map(|w| (id, w)))
-            .flat_map(|(id, working)| self.value(id, working))
+            .map(|(id, working)| self.value(id, working))
             .collect()
     }
 
-    fn value(&self, id: &ValueId, working: &Working) -> Vec<Line<'static>> {
+    fn value(&self, id: &ValueId, working: &Working) -> Told {
         let about = Subject::Value(id.clone());
         match self.state.value(id) {
             Some(taken) => {
@@ -97,7 +116,7 @@ impl Section<'_> {
     }
 
     /// A working without a value: what is missing, or why there is none.
-    fn not_yet(&self, working: &Working) -> Vec<Line<'static>> {
+    fn not_yet(&self, working: &Working) -> Told {
         let setup = &self.work.setup;
         let inputs = working.inputs.iter();
         let missing: Vec<String> = inputs
@@ -106,13 +125,13 @@ impl Section<'_> {
             .collect();
         if !missing.is_empty() {
             let said = format!("after: {}", missing.join(", "));
-            return self.line(&working.title, &said, self.theme.faint());
+            return self.open(&working.title, &said, self.theme.faint());
         }
         let said = match worked(setup, self.state, working) {
             Some(Err(error)) => error.to_string(),
             Some(Ok(_)) | None => "there is no such result with these values".to_owned(),
         };
-        self.line(&working.title, &said, self.theme.message())
+        self.open(&working.title, &said, self.theme.message())
     }
 
     fn title(&self, input: &WorkInput) -> String {
@@ -129,7 +148,7 @@ impl Section<'_> {
     }
 
     /// One value less another where a limit is put on that.
-    fn differences(&self) -> Vec<Line<'static>> {
+    fn differences(&self) -> Vec<Told> {
         let mut told: Vec<&Subject> = Vec::new();
         let mut lines = Vec::new();
         for limit in &self.step.limits {
@@ -149,22 +168,24 @@ impl Section<'_> {
             });
             if let Some(apart) = apart {
                 let said = with_doubt(self.work, a, &apart);
-                lines.extend(self.found(&title, &said, &limit.subject));
+                lines.push(self.found(&title, &said, &limit.subject));
                 continue;
             }
             let open = [(a, first), (b, second)];
             let missing = open.iter().filter(|(_, taken)| taken.is_none());
             let missing: Vec<String> = missing.map(|(id, _)| name(id)).collect();
             let said = format!("after: {}", missing.join(", "));
-            lines.extend(self.line(&title, &said, self.theme.faint()));
+            lines.push(self.open(&title, &said, self.theme.faint()));
         }
         lines
     }
 
     /// A value, then the verdicts on it: one line where they fit.
-    fn found(&self, title: &str, said: &str, about: &Subject) -> Vec<Line<'static>> {
+    fn found(&self, title: &str, said: &str, about: &Subject) -> Told {
         let mut lines = self.line(title, said, self.theme.title());
+        let mut least = LAST;
         for (words, verdict) in self.verdicts(about) {
+            least = least.min(verdict.map_or(LAST, rank));
             let style = verdict.map_or_else(Style::default, |v| self.theme.verdict(v));
             let room = match lines.as_slice() {
                 [only] => self.wide.saturating_sub(only.width() + 2),
@@ -178,7 +199,15 @@ impl Section<'_> {
                 _ => lines.extend(hanging("     ", Style::default(), &words, self.wide, style)),
             }
         }
-        lines
+        Told { rank: least, lines }
+    }
+
+    /// Something that has no value yet.
+    fn open(&self, title: &str, said: &str, style: Style) -> Told {
+        Told {
+            rank: LAST,
+            lines: self.line(title, said, style),
+        }
     }
 
     fn line(&self, title: &str, said: &str, style: Style) -> Vec<Line<'static>> {

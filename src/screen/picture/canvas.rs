@@ -30,7 +30,7 @@ impl Canvas {
 
     /// Puts a text, moved left as far as it takes to be whole.
     pub(super) fn text(&mut self, column: usize, row: usize, text: &str) {
-        let from = self.fitting(column, text);
+        let from = Self::fitting(column, text);
         for (n, mark) in text.chars().enumerate() {
             self.set(from + n, row, mark);
         }
@@ -38,12 +38,12 @@ impl Canvas {
 
     /// Whether the cells that a text would take, and one on either side, are empty.
     pub(super) fn is_free(&self, column: usize, row: usize, text: &str) -> bool {
-        let from = self.fitting(column, text);
+        let from = Self::fitting(column, text);
         let cells = from.saturating_sub(1)..(from + text.chars().count() + 1).min(WIDTH);
         row < self.rows.len() && cells.into_iter().all(|c| self.get(c, row) == Some(' '))
     }
 
-    fn fitting(&self, column: usize, text: &str) -> usize {
+    fn fitting(column: usize, text: &str) -> usize {
         column.min(WIDTH.saturating_sub(text.chars().count()))
     }
 

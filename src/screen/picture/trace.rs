@@ -27,7 +27,7 @@ impl Watched {
         let count = self.points.len() as f64;
         let mean = |of: fn(&(f64, f64)) -> f64| self.points.iter().map(of).sum::<f64>() / count;
         let (second, value) = (mean(|p| p.0), mean(|p| p.1));
-        (count > 1.0).then(|| move |at: f64| value - rate * (at - second))
+        (count > 1.0).then_some(move |at: f64| value - rate * (at - second))
     }
 }
 
