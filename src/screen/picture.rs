@@ -141,6 +141,13 @@ impl Facts {
         self.found.text(self.sum.output(key)?)
     }
 
+    fn word(&self, key: &str) -> Option<&str> {
+        match self.given.get(self.sum.input(key)?) {
+            Some(Some(Given::Word(word))) => Some(word),
+            Some(Some(Given::Points(_)) | None) | None => None,
+        }
+    }
+
     fn inputs(&self, key: &str) -> Vec<Quantity> {
         let given = self.sum.input(key).and_then(|at| self.given.get(at));
         match given {
@@ -219,17 +226,21 @@ fn falling(facts: &Facts, slot: usize, kind: Kind, unit: Unit) -> Option<f64> {
 
 fn driveline_of(work: &Work, workings: &[Pictured<'_>]) -> Option<Driveline> {
     let facts = Facts::all(work, workings, Picture::Driveline);
+    driveline_from(&facts, Kind::Length.shown(work.system()))
+}
+
+/// The driveline of several sums: slopes from one, the band from another.
+fn driveline_from(facts: &[Facts], unit: Unit) -> Option<Driveline> {
     let degrees = |key: &str| {
-        let found = first(&facts, |f| f.result(key))?;
+        let found = first(facts, |f| f.result(key))?;
         in_unit(found, Unit::Degree)
     };
-    let unit = Kind::Length.shown(work.system());
-    let length = |key: &str| first(&facts, |f| f.result(key)).and_then(|q| in_unit(q, unit));
+    let length = |key: &str| first(facts, |f| f.result(key)).and_then(|q| in_unit(q, unit));
     let given = |key: &str| {
-        let found = first(&facts, |f| f.inputs(key).first().copied())?;
+        let found = first(facts, |f| f.inputs(key).first().copied())?;
         in_unit(found, unit)
     };
-    let word = |key: &str| first(&facts, |f| f.text(key)).map(str::to_owned);
+    let word = |key: &str| first(facts, |f| f.text(key)).map(str::to_owned);
     let band = length("lowest").zip(length("highest"));
     let drawn = Driveline {
         gearbox: degrees("gearbox"),
@@ -254,15 +265,16 @@ fn driveline_of(work: &Work, workings: &[Pictured<'_>]) -> Option<Driveline> {
 
 fn floor_of(work: &Work, workings: &[Pictured<'_>]) -> Option<Floor> {
     let facts = Facts::all(work, workings, Picture::Floor);
-    let one = facts.first()?;
-    let metres = |key: &str| one.inputs(key).into_iter().map(Quantity::si);
-    let heights = one.inputs("height");
-    let lowest = heights.iter().map(|q| q.si()).reduce(f64::min)?;
-    let places = metres("along").zip(metres("across"));
-    let spots = places.zip(&heights).map(|((along, across), height)| Spot {
-        along_m: along,
-        across_m: across,
-        over_lowest_mm: (height.si() - lowest) * 1e3,
+    facts.iter().find_map(floor_from)
+}
+
+fn floor_from(one: &Facts) -> Option<Floor> {
+    let places = places_read(one).or_else(|| wheels_read(one))?;
+    let lowest = places.iter().map(|p| p.2).reduce(f64::min)?;
+    let spots = places.iter().map(|(along, across, height)| Spot {
+        along_m: *along,
+        across_m: *across,
+        over_lowest_mm: (height - lowest) * 1e3,
     });
     let slope = |key: &str| in_unit(one.result(key)?, Unit::MillimetrePerMetre);
     let mm = |key: &str| one.result(key).map(|q| q.si() * 1e3);
@@ -280,5 +292,98 @@ fn floor_of(work: &Work, workings: &[Pictured<'_>]) -> Option<Floor> {
         twist_mm: mm("twist"),
         worst,
         worst_mm: mm("largest"),
+        wheel_off_mm: mm("off"),
     })
+}
+
+/// Along, across and height of the floor in m, each place typed with its height.
+fn places_read(one: &Facts) -> Option<Vec<(f64, f64, f64)>> {
+    let metres = |key: &str| one.inputs(key).into_iter().map(Quantity::si);
+    let places = metres("along").zip(metres("across")).zip(metres("height"));
+    let places: Vec<_> = places.map(|((x, y), z)| (x, y, z)).collect();
+    (!places.is_empty()).then_some(places)
+}
+
+/// The same of four wheels by wheelbase and tracks, the drive axle at nothing.
+fn wheels_read(one: &Facts) -> Option<Vec<(f64, f64, f64)>> {
+    let metres = |key: &str| one.inputs(key).first().map(|q| q.si());
+    let front = (metres("wheelbase")?, metres("track_front")? / 2.0);
+    let rear = (0.0, metres("track_rear")? / 2.0);
+    // A reading that counts down is greater where the floor is lower.
+    let up = if one.word("counted") == Some("down") {
+        -1.0
+    } else {
+        1.0
+    };
+    let wheels = [
+        ("front_left", front.0, front.1),
+        ("front_right", front.0, -front.1),
+        ("rear_left", rear.0, rear.1),
+        ("rear_right", rear.0, -rear.1),
+    ];
+    let heights = wheels.iter();
+    heights
+        .map(|(key, along, across)| Some((*along, *across, up * metres(key)?)))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calc::read_entry;
+
+    fn example(sum: &'static Sum) -> Facts {
+        let mut given: Vec<Option<Given>> = Vec::new();
+        for input in sum.inputs {
+            let typed = sum.example.iter().find(|(key, _)| *key == input.key);
+            let like = given.iter().flatten().find_map(|g| match g {
+                Given::Points(points) => points.first().map(|p| p.measured.kind()),
+                Given::Word(_) => None,
+            });
+            given.push(typed.map(|(_, text)| read_entry(input, text, like, None).unwrap()));
+        }
+        let found = sum.bare(&given).unwrap();
+        Facts { sum, given, found }
+    }
+
+    /// The pictures of the examples of all sums that have one.
+    fn drawn(picture: Picture) -> Vec<(&'static str, Vec<String>)> {
+        let sums = calc::REGISTRY.iter();
+        let with = sums.filter(|sum| sum.picture == Some(picture));
+        with.map(|sum| {
+            let facts = example(sum);
+            let rows = match picture {
+                Picture::Driveline => driveline_from(&[facts], Unit::Millimetre).unwrap().rows(),
+                Picture::Floor => floor_from(&facts).unwrap().rows(),
+                Picture::Trace => unreachable!("a trace is drawn from a job's watch"),
+            };
+            (sum.name, rows)
+        })
+        .collect()
+    }
+
+    #[test]
+    fn every_sum_with_a_driveline_or_floor_is_drawn_from_its_own_example() {
+        for picture in [Picture::Driveline, Picture::Floor] {
+            for (name, rows) in drawn(picture) {
+                assert!(rows.len() >= LEAST, "{name}: {rows:#?}");
+                let wide = rows.iter().all(|r| crate::screen::text::width(r) <= WIDTH);
+                assert!(wide, "{name}: {rows:#?}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_sum_with_a_trace_has_a_watch_to_draw() {
+        let traced = calc::REGISTRY
+            .iter()
+            .filter(|sum| sum.picture == Some(Picture::Trace));
+        for sum in traced {
+            assert!(
+                sum.inputs.iter().any(calc::Input::is_series),
+                "{}",
+                sum.name
+            );
+        }
+    }
 }

@@ -38,6 +38,8 @@ pub(super) struct Floor {
     pub(super) worst: Option<usize>,
     /// How far the farthest is off the plane.
     pub(super) worst_mm: Option<f64>,
+    /// How far one of four wheels is off the plane of the others.
+    pub(super) wheel_off_mm: Option<f64>,
 }
 
 impl Floor {
@@ -123,11 +125,15 @@ impl Floor {
             let mark = if self.worst.is_some() { "! " } else { "" };
             format!("{mark}farthest off the plane: {mm:.1} mm")
         });
+        let wheel = self
+            .wheel_off_mm
+            .map(|mm| format!("one wheel off the others: {:.1} mm", mm.abs()));
         [
             slope(self.along_mm_per_m, "front", "rear"),
             slope(self.across_mm_per_m, "left", "right"),
             twist,
             off,
+            wheel,
         ]
         .into_iter()
         .flatten()
@@ -175,6 +181,7 @@ mod tests {
             twist_mm: Some(0.3),
             worst: None,
             worst_mm: Some(0.3),
+            wheel_off_mm: None,
         };
         insta::assert_snapshot!(shown(&floor));
     }
@@ -195,6 +202,7 @@ mod tests {
             twist_mm: Some(-0.04),
             worst: Some(3),
             worst_mm: Some(2.6),
+            wheel_off_mm: None,
         };
         insta::assert_snapshot!(shown(&floor));
     }
