@@ -30,7 +30,7 @@ pub use field::Field;
 pub use item::{Item, ItemKind};
 pub use keys::{KeyHint, key_line};
 pub use over::{MenuRow, Over, Purpose, Reason};
-pub use preview::{Preview, preview, shown_unit};
+pub use preview::{Preview, foreseen, preview, shown_unit};
 pub use reckon::Reckon;
 pub use review::{Review, ReviewRow, review_stage};
 pub use start::{Start, StartRow};

@@ -11,6 +11,7 @@ mod far;
 mod item;
 mod over;
 mod page;
+mod picture;
 mod reckon;
 mod result;
 mod start;
@@ -21,6 +22,7 @@ mod theme;
 mod trial;
 mod truck;
 mod wide;
+mod worked;
 
 use ratatui::Frame;
 use ratatui::buffer::Buffer;

@@ -7,8 +7,9 @@
     reason = "only two of the events tell of a value being typed"
 )]
 
+use super::item::ItemKind;
 use super::work::Work;
-use crate::job::{At, Command, Entry, Event, Judged, Refusal, Taken, decide};
+use crate::job::{At, Command, Entry, Event, Judged, Refusal, State, Taken, decide, evolve};
 use crate::procedure::ValueId;
 use crate::quantity::{Misread, System, Typed, Unit, read};
 
@@ -71,15 +72,7 @@ pub fn preview(work: &Work, id: &ValueId, text: &str, at: At) -> Preview {
         Ok(typed) => typed,
         Err(misread) => return Preview::Misread(Box::new(misread)),
     };
-    let entry = Entry {
-        typed: text.trim().to_owned(),
-        value: typed.quantity,
-        again: true,
-    };
-    let command = Command::Read {
-        reading: id.clone(),
-        entry,
-    };
+    let command = reading(id, text, &typed);
     match decide(&work.setup, &work.state, &command, at) {
         Ok(events) => understood(work, id, typed, &events),
         Err(refusal) => Preview::Understood {
@@ -122,4 +115,40 @@ fn understood(work: &Work, id: &ValueId, typed: Typed, events: &[Event]) -> Prev
         judged,
         refusal: None,
     }
+}
+
+fn reading(id: &ValueId, text: &str, typed: &Typed) -> Command {
+    let entry = Entry {
+        typed: text.trim().to_owned(),
+        value: typed.quantity,
+        again: true,
+    };
+    Command::Read {
+        reading: id.clone(),
+        entry,
+    }
+}
+
+/// The state with the value being typed in it and what is worked out and judged from
+/// it, the step still at hand; `None` while nothing is typed that would be taken.
+pub fn foreseen(work: &Work) -> Option<State> {
+    let item = work.focused().filter(|_| work.typing())?;
+    let ItemKind::Reading(id) = &item.kind else {
+        return None;
+    };
+    let text = work.field.text();
+    let typed = understand(work, id, text).ok()?;
+    let command = reading(id, text, &typed);
+    let events = decide(&work.setup, &work.state, &command, work.at(0)).ok()?;
+    let mut state = work.state.clone();
+    for event in &events {
+        // What leaves the step is not to be seen yet.
+        if matches!(
+            event,
+            Event::Read { .. } | Event::Worked { .. } | Event::Judged(_)
+        ) {
+            evolve(&mut state, event);
+        }
+    }
+    Some(state)
 }

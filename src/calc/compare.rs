@@ -1,7 +1,7 @@
 //! Differences, means and drops of readings.
 
 use super::given::{Inputs, Outcome};
-use super::sum::{Gives, Input, Output, Sum, Takes};
+use super::sum::{Gives, Input, Output, Picture, Sum, Takes};
 
 const ANY: Takes = Takes::AnyOf(&[]);
 const SUBJECT: &str = "readings against each other";
@@ -97,7 +97,7 @@ pub(super) static SERIES_DROP: Sum = Sum {
     inputs: &[Input::taking("watch", "watched reading", ANY).series(2)],
     outputs: &[Output::giving("drop", "fall", Gives::ChangeOf(0))],
     example: &[("watch", "0 min: 1.30 bar, 10 min: 1.28 bar")],
-    picture: None,
+    picture: Some(Picture::Trace),
     work: drop,
 };
 

@@ -118,6 +118,19 @@ impl Sum {
         prepared.spread(&mut results)?;
         Ok(Evaluation { results })
     }
+
+    /// The results alone, without carrying uncertainty through: for a picture, which
+    /// is drawn again with every key.
+    ///
+    /// # Errors
+    /// An input that is missing, of another kind, out of its range, or that the
+    /// formula refuses.
+    pub fn bare(&'static self, given: &[Option<Given>]) -> Result<Evaluation, CalcError> {
+        let prepared = Ready::new(self, given)?;
+        let outcome = prepared.run(&prepared.numbers)?;
+        let results = prepared.found(&outcome)?;
+        Ok(Evaluation { results })
+    }
 }
 
 impl Ready {

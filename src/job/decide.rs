@@ -25,6 +25,7 @@ use super::state::{Place, State};
 use crate::procedure::{ConditionId, Lasts, Step, StepId, StepKind};
 
 pub(super) use judge::{Standing, overridable, standing};
+pub use working::{given, given_one, worked};
 
 /// A wall clock may step back this far without being noticed, in ms.
 const CLOCK_SLACK_MS: i64 = 2_000;

@@ -11,6 +11,7 @@ use super::item;
 use super::step::{hazards, instruction_lines, notices, place_words, sign};
 use super::text::{bar, block, clip, put, width, window};
 use super::theme::Theme;
+use super::worked;
 use crate::app::{ItemKind, Work};
 use crate::job::Mode;
 
@@ -93,11 +94,26 @@ fn upper(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let mut lines = block(&step.title.to_uppercase(), wide, 0, theme.title());
     let left = work.countdown().map(|(left, _)| left).or(work.age_left());
     if let Some(left) = left {
-        lines.extend(clock::large(left, theme.title()));
+        if left == 0 {
+            lines.extend(block("the time is up", wide, 3, theme.title()));
+        } else {
+            lines.extend(clock::large(left, theme.title()));
+        }
+        lines.extend(results(work, wide, theme));
         return lines;
     }
+    lines.extend(results(work, wide, theme));
     lines.extend(instruction_lines(work, step, wide));
     lines
+}
+
+/// What is worked out, once every reading of the step is there: `PgDn` goes through it.
+fn results(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
+    let reading = |i: &crate::app::Item| i.open && matches!(i.kind, ItemKind::Reading(_));
+    if work.items().iter().any(reading) {
+        return Vec::new();
+    }
+    worked::lines(work, wide, theme)
 }
 
 /// The item in focus, or the choices where none is in focus yet.
@@ -114,6 +130,9 @@ fn one_thing(work: &Work, wide: usize, theme: Theme) -> item::Drawn {
             let line = Line::from(Span::styled(format!("      {place}"), theme.title()));
             drawn.lines.insert(first, line);
         }
+        drawn
+            .lines
+            .extend(worked::foreseen_lines(work, wide, theme));
         if open > 1 && !matches!(focused.kind, ItemKind::Choice(_)) {
             drawn.lines.push(Line::from(Span::styled(
                 format!("   {open} open here"),

@@ -10,6 +10,7 @@ use ratatui::text::{Line, Span};
 use super::clock;
 use super::text::{clip, hanging, width, wrap};
 use super::theme::Theme;
+use super::worked;
 use crate::app::{Item, ItemKind, Preview, Work, preview};
 use crate::job::{Answer, Judged, Taken};
 use crate::procedure::{Outcome, Subject, ValueId};
@@ -248,7 +249,12 @@ fn typing(
                 Style::default(),
             )];
             if taken.is_some() {
-                said.extend(judged.iter().map(|j| {
+                // What is told of workings stands in their own section.
+                let here = |j: &&Judged| {
+                    let limit = work.step().and_then(|s| s.limits.get(j.limit));
+                    !limit.is_some_and(|limit| worked::tells(work, limit))
+                };
+                said.extend(judged.iter().filter(here).map(|j| {
                     let words = about(work, j, &verdict_words(work, j));
                     let words = if wide < 60 {
                         words.split(" (").next().unwrap_or(&words).to_owned()
@@ -297,24 +303,11 @@ pub(super) fn says_unit(typed: &str) -> bool {
         .any(|c| c.is_alphabetic() || matches!(c, '%' | '°' | '"' | '\'' | '″' | '′'))
 }
 
-/// A verdict with what it is about, where that is not the field itself.
+/// A verdict with its limit.
 fn about(work: &Work, judged: &Judged, words: &str) -> String {
     let limit = work.step().and_then(|s| s.limits.get(judged.limit));
-    let title = |id: &ValueId| {
-        let known = work.setup.procedure.value(id);
-        known.map_or_else(|| id.to_string(), |(title, _)| title.to_owned())
-    };
-    let limit_text = limit.map(|l| super::step::limit_words(work, l));
-    let limit_text = limit_text.unwrap_or_default();
-    match limit.map(|l| &l.subject) {
-        Some(Subject::Difference(a, b)) => {
-            format!("{} less {}: {limit_text}: {words}", title(a), title(b))
-        }
-        Some(Subject::Value(id)) if work.setup.procedure.workings.contains_key(id) => {
-            format!("{}: {limit_text}: {words}", title(id))
-        }
-        _ => format!("{limit_text}: {words}"),
-    }
+    let limit = limit.map(|l| super::step::limit_words(work, l));
+    format!("{}: {words}", limit.unwrap_or_default())
 }
 
 /// What is wanted, while nothing is typed: the limit, or how to read it.

@@ -7,8 +7,10 @@ use ratatui::text::{Line, Span};
 
 use super::clock;
 use super::item;
+use super::picture;
 use super::text::{bar, block, clip, hanging, put, width, window, wrap};
 use super::theme::Theme;
+use super::worked;
 use crate::app::{Item, ItemKind, Page, Work};
 use crate::job::{Answer, Mode, due_readings};
 use crate::procedure::{BoundSpec, Hazard, Limit, Side, Signal, Step, Subject};
@@ -22,7 +24,31 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> 
         height: area.height.saturating_sub(used),
         ..area
     };
-    paint_body(buf, body, work, theme)
+    let cursor = paint_body(buf, body, work, theme);
+    picture_below(buf, body, work, theme);
+    cursor
+}
+
+/// A picture of what is worked out, where enough rows were left empty for it.
+fn picture_below(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
+    let blank = |row: &u16| {
+        (area.left()..area.right()).all(|x| buf.cell((x, *row)).is_none_or(|c| c.symbol() == " "))
+    };
+    let free = (area.top()..area.bottom()).rev().take_while(blank).count();
+    if free < picture::LEAST {
+        return;
+    }
+    let lines = picture::lines(work, theme);
+    if lines.is_empty() || lines.len() >= free {
+        return;
+    }
+    let inner = Rect {
+        x: area.x + 3,
+        y: area.bottom().saturating_sub(free as u16) + 1,
+        width: area.width.saturating_sub(3),
+        height: (free as u16).saturating_sub(1),
+    };
+    put(buf, inner, &lines);
 }
 
 /// The lines above the step: who, what, where; what holds; what is still to do.
@@ -181,10 +207,18 @@ pub(super) fn paint_body(
     let notices = notices(work, wide, theme);
     let room = usize::from(area.height);
     let fixed = notices.len();
-    let asked_rows = asked.lines.len().clamp(1, (room * 3 / 5).max(4));
+    // With nothing left to read, what was worked out goes before the instructions.
+    let share = if work.items().iter().any(|i| i.open && i.is_field()) {
+        room * 3 / 5
+    } else {
+        room * 7 / 10
+    };
+    let asked_rows = asked.lines.len().clamp(1, share.max(4));
     let above = room.saturating_sub(fixed + asked_rows + 1);
-    let mut lines = upper(work, step, wide, above, theme);
+    let (mut lines, hidden) = upper(work, step, wide, above, theme);
     lines.truncate(above);
+    // What PgDn does not need for the instructions goes through the answers.
+    let scroll = work.top.saturating_sub(hidden);
     let mut area = area;
     let used = put(buf, area, &lines);
     area.y += used;
@@ -200,6 +234,7 @@ pub(super) fn paint_body(
             height: rows,
             ..area
         },
+        scroll,
         theme,
     );
     let foot = Rect {
@@ -255,8 +290,15 @@ pub(super) fn notices(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'stati
     lines
 }
 
-/// Caution, title, see, instructions, in as many rows as there are.
-fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: Theme) -> Vec<Line<'static>> {
+/// Caution, title, see, instructions, in as many rows as there are; and how many rows
+/// of the instructions find no room.
+fn upper(
+    work: &Work,
+    step: &Step,
+    wide: usize,
+    rows: usize,
+    theme: Theme,
+) -> (Vec<Line<'static>>, usize) {
     let cautions = hazards(work, step);
     let big = countdown(work, theme);
     let mut title = title_lines(work, step, wide, theme);
@@ -275,10 +317,10 @@ fn upper(work: &Work, step: &Step, wide: usize, rows: usize, theme: Theme) -> Ve
             if more && let Some(last) = lines.last_mut() {
                 last.push_span(Span::styled("  PgDn: more", theme.key()));
             }
-            return lines;
+            return (lines, instructions.len().saturating_sub(left));
         }
     }
-    std::mem::take(&mut title)
+    (std::mem::take(&mut title), 0)
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -392,14 +434,12 @@ fn also(words: &[String], wide: usize, detail: Detail) -> Vec<Line<'static>> {
 fn countdown(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     let left = work.countdown().map(|(left, _)| left).or(work.age_left());
     match left {
+        // The rows are for what is read and worked out now.
+        Some(0) => block("the time is up", 40, 3, theme.title()),
         Some(left) => {
             let mut lines = vec![Line::default()];
             lines.extend(clock::large(left, theme.title()));
-            lines.push(Line::from(if left == 0 {
-                "   the time is up"
-            } else {
-                "   left"
-            }));
+            lines.push(Line::from("   left"));
             lines
         }
         None => Vec::new(),
@@ -550,6 +590,8 @@ impl Asked {
         let mut place: Option<String> = None;
         let items = work.items();
         let ends = |i: &Item| !matches!(i.kind, ItemKind::Tick(_) | ItemKind::Reading(_));
+        let ending =
+            |i: &Item| !i.is_field() && !matches!(i.kind, ItemKind::Tick(_) | ItemKind::Attest(..));
         let bad = work
             .state
             .current()
@@ -557,7 +599,12 @@ impl Asked {
             .values()
             .any(|a| *a == Answer::No);
         let stuck = bad && !items.iter().any(|i| i.open || ends(i));
-        for (n, item) in work.items().iter().enumerate() {
+        let results = worked::lines(work, wide, theme);
+        let after = items.iter().take_while(|i| !ending(i)).count();
+        for (n, item) in items.iter().enumerate() {
+            if n == after {
+                asked.lines.extend(results.iter().cloned());
+            }
             let here = item
                 .reading()
                 .and_then(|id| work.setup.procedure.readings.get(id))
@@ -576,6 +623,9 @@ impl Asked {
                 asked.cursor = drawn.cursor;
             }
         }
+        if after >= items.len() {
+            asked.lines.extend(results);
+        }
         if stuck {
             let say = "Put it right and answer again, or stop work.";
             asked.lines.extend(block(say, wide, 3, theme.message()));
@@ -583,14 +633,23 @@ impl Asked {
         asked
     }
 
-    /// Paints as many lines as fit, the item in focus among them.
-    pub(super) fn paint(&self, buf: &mut Buffer, area: Rect, theme: Theme) -> Option<(u16, u16)> {
+    /// Paints as many lines as fit, the item in focus among them; with none in focus
+    /// from the line `scroll` on.
+    pub(super) fn paint(
+        &self,
+        buf: &mut Buffer,
+        area: Rect,
+        scroll: usize,
+        theme: Theme,
+    ) -> Option<(u16, u16)> {
         let rows = usize::from(area.height);
         if rows == 0 {
             return None;
         }
         let (from, to) = self.focus.unwrap_or((0, 0));
-        let top = if to >= rows {
+        let top = if self.focus.is_none() {
+            scroll.min(self.lines.len().saturating_sub(rows))
+        } else if to >= rows {
             (to + 1 - rows).min(from)
         } else {
             0
@@ -598,9 +657,18 @@ impl Asked {
         let (shown, more) = window(&self.lines, top, rows);
         put(buf, area, shown);
         if more {
-            let mark = " more below ";
+            let mark = if self.focus.is_none() {
+                " PgDn: more below "
+            } else {
+                " more below "
+            };
             let x = area.right().saturating_sub(mark.len() as u16 + 1);
             buf.set_string(x, area.bottom() - 1, mark, theme.header());
+        }
+        if top > 0 {
+            let mark = " more above ";
+            let x = area.right().saturating_sub(mark.len() as u16 + 1);
+            buf.set_string(x, area.top(), mark, theme.header());
         }
         let top = top.min(self.lines.len().saturating_sub(rows));
         let row = from.checked_sub(top)?;

@@ -7,6 +7,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
+use super::picture;
 use super::step::{header, paint_body};
 use super::text::{clip, put};
 use super::theme::Theme;
@@ -83,7 +84,23 @@ fn truck_panel(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
         width: area.width.saturating_sub(2),
         ..area
     };
-    put(buf, inner, &truck::lines(work, theme));
+    let truck = truck::lines(work, theme);
+    let picture = picture::lines(work, theme);
+    let room = usize::from(inner.height);
+    // The picture belongs to this step; the truck stays where both find room.
+    if picture.is_empty() || picture.len() > room {
+        put(buf, inner, &truck);
+    } else if truck.len() + 1 + picture.len() > room {
+        put(buf, inner, &picture);
+    } else {
+        let used = put(buf, inner, &truck) + 1;
+        let under = Rect {
+            y: inner.y + used,
+            height: inner.height - used,
+            ..inner
+        };
+        put(buf, under, &picture);
+    }
 }
 
 /// The phases: done, here, to come; and the steps of the phase at hand.

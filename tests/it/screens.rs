@@ -59,7 +59,8 @@ screens! {
     reading_unusual: Bench::at("rh_normal_bw_07", "supply").type_in("0.3").keys("⏎");
     readings_by_place: Bench::at("rh_normal_bw_07", "tyres_left").type_in("8.5").keys("⏎");
     advice_not_met: Bench::at("rh_normal_bw_07", "floor")
-        .type_in("1").keys("⏎").type_in("6").keys("⏎").type_in("1").keys("⏎");
+        .type_in("376").keys("⏎").type_in("379").keys("⏎").type_in("399").keys("⏎")
+        .type_in("401").keys("⏎");
     slope_in_words: Bench::at("rh_normal_bw_07", "slopes").type_in("4.5 nose up");
     gate_read_first: Bench::at("rh_normal_bw_07", "up__gate").ticks();
     gate_armed: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500);
@@ -96,6 +97,19 @@ screens! {
     reading_only: Bench::at("rh_normal_bw_07", "linkage").read_only();
     us_units: Bench::at("rh_normal_sr_214", "supply").type_in("9 bar");
     record_page: Bench::page();
+    worked_out_and_judged: Bench::at("rh_normal_bw_07", "ride_judged");
+    worked_out_scrolled: Bench::at("rh_normal_bw_07", "ride_judged").keys("⇟⇟⇟");
+    worked_out_later: Bench::at("rh_unequal_saw_broken", "swapped");
+    worked_out_with_what_is_typed: Bench::at("rh_unequal_saw_broken", "swapped")
+        .type_in("1.30").keys("⏎").type_in("1.38");
+    worked_out_outside: Bench::at("rh_unequal_saw_broken", "swapped")
+        .type_in("1.30").keys("⏎").type_in("1.38").keys("⏎");
+    watch_drawn: Bench::at("rh_normal_bw_07", "leak_close");
+    watch_drawn_falling: Bench::at("rh_normal_bw_07", "evidence")
+        .rest(120_000).keys("↑↑").type_in("1.28").keys("⏎").type_in("1.32").keys("⏎")
+        .rest(120_000).keys("↑↑").type_in("1.26").keys("⏎").type_in("1.30").keys("⏎");
+    watch_judged: Bench::at("rh_normal_bw_07", "leak_close")
+        .type_in("189").keys("⏎").type_in("184").keys("⏎");
 }
 
 #[test]
@@ -110,6 +124,54 @@ fn under_the_least_size_one_plain_message_is_shown_and_nothing_panics() {
                 assert!(shown.contains(&needle), "{cols}x{rows}: {shown}");
             }
         }
+    }
+}
+
+#[test]
+fn a_picture_stands_under_the_step_only_where_rows_are_left() {
+    let bench = Bench::at("rh_normal_bw_07", "evidence");
+    let tall = bench.grid(80, 45);
+    assert!(tall.contains("WATCHED, bar"), "{tall}");
+    assert!(!bench.grid(80, 24).contains("WATCHED"), "no room for it");
+}
+
+#[test]
+fn everything_worked_out_can_be_read_before_going_on() {
+    let at = |pages: usize| {
+        Bench::at("rh_normal_bw_07", "leak_close")
+            .type_in("189")
+            .keys("⏎")
+            .type_in("184")
+            .keys("⏎")
+            .keys(&"⇟".repeat(pages))
+    };
+    let wanted = [
+        "fall of pressure, left ",
+        "fall of pressure, right ",
+        "fall of pressure, left less fall",
+        "leak-down height, left, begin less",
+        "leak-down height, right, begin less",
+        "within by 2.00 mm",
+        "outside by 3.00 mm",
+        "not as it must be",
+    ];
+    let pages: Vec<String> = (0..20).map(|n| at(n).grid(80, 24)).collect();
+    for words in wanted {
+        let shown = pages.iter().any(|p| p.contains(words));
+        assert!(shown, "{words} is on no page; the last is {}", pages[19]);
+    }
+}
+
+#[test]
+fn a_verdict_on_a_working_is_told_once() {
+    let bench = Bench::at("rh_unequal_saw_broken", "swapped")
+        .type_in("1.30")
+        .keys("⏎");
+    let bench = bench.type_in("1.38");
+    for (cols, rows) in [(40, 12), (80, 24), (100, 30), (120, 40)] {
+        // The far view tells it under the line being typed, the others in the section.
+        let shown = bench.grid(cols, rows);
+        assert_eq!(shown.matches("within by").count(), 1, "{shown}");
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::Turn;
-use crate::calc::{self, CalcError, Given, Point, Sum};
+use crate::calc::{self, CalcError, Evaluation, Given, Point, Sum};
 use crate::job::At;
 use crate::job::event::{Event, Taken};
 use crate::job::setup::Setup;
@@ -28,8 +28,20 @@ pub(crate) fn work_out(
     }
 }
 
+/// All results of a working's sum with what the state holds; `None` while an input is
+/// missing.
+pub fn worked(
+    setup: &Setup,
+    state: &State,
+    working: &Working,
+) -> Option<Result<Evaluation, CalcError>> {
+    let sum = calc::find(&working.sum)?;
+    let given = given(setup, state, working, sum)?;
+    Some(sum.evaluate(&given))
+}
+
 /// The inputs of a working's sum as the state holds them; `None` while one is missing.
-pub(crate) fn given(
+pub fn given(
     setup: &Setup,
     state: &State,
     working: &Working,
@@ -38,7 +50,7 @@ pub(crate) fn given(
     let mut given: Vec<Option<Given>> = sum.inputs.iter().map(|_| None).collect();
     for (input, slot) in working.inputs.iter().zip(&working.slots) {
         let place = given.get_mut(*slot)?;
-        match (one(setup, state, input)?, place) {
+        match (given_one(setup, state, input)?, place) {
             (Given::Points(more), Some(Given::Points(points))) => points.extend(more),
             (found, place) => *place = Some(found),
         }
@@ -46,7 +58,8 @@ pub(crate) fn given(
     Some(given)
 }
 
-fn one(setup: &Setup, state: &State, input: &WorkInput) -> Option<Given> {
+/// One input of a working as the state holds it; `None` while there is none.
+pub fn given_one(setup: &Setup, state: &State, input: &WorkInput) -> Option<Given> {
     let exact = |quantity| Given::Points(vec![Point::plain(Measured::exact(quantity))]);
     match input {
         WorkInput::Value(id) => {
