@@ -61,6 +61,12 @@ screens! {
     advice_not_met: Bench::at("rh_normal_bw_07", "floor")
         .type_in("376").keys("⏎").type_in("379").keys("⏎").type_in("399").keys("⏎")
         .type_in("401").keys("⏎");
+    driveline_judged: Bench::at("rh_normal_bw_07", "driveline");
+    driveline_unequal: Bench::at("rh_driveline_off_kept", "driveline");
+    driveline_of_two_pieces: Bench::at("rh_normal_sr_214", "driveline_two");
+    floor_worked_out: Bench::at("rh_normal_bw_07", "floor")
+        .type_in("395").keys("⏎").type_in("397").keys("⏎").type_in("399").keys("⏎")
+        .type_in("401").keys("⏎");
     slope_in_words: Bench::at("rh_normal_bw_07", "slopes").type_in("4.5 nose up");
     gate_read_first: Bench::at("rh_normal_bw_07", "up__gate").ticks();
     gate_armed: Bench::at("rh_normal_bw_07", "up__gate").ticks().rest(1500);

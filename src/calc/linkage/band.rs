@@ -77,16 +77,16 @@ impl Rule {
     /// In words.
     pub const fn text(self) -> &'static str {
         match self {
-            Self::Equal => "joints equal",
-            Self::Least(1) => "joint 1 least",
-            Self::Least(2) => "joint 2 least",
-            Self::Least(_) => "joint 3 least",
-            Self::Most(1) => "joint 1 most",
-            Self::Most(2) => "joint 2 most",
-            Self::Most(_) => "joint 3 most",
-            Self::Residual => "residual",
-            Self::AtRest => "joint at rest",
-            Self::Plunge => "plunge",
+            Self::Equal => "joints unequal",
+            Self::Least(1) => "joint 1 too straight",
+            Self::Least(2) => "joint 2 too straight",
+            Self::Least(_) => "joint 3 too straight",
+            Self::Most(1) => "joint 1 too steep",
+            Self::Most(2) => "joint 2 too steep",
+            Self::Most(_) => "joint 3 too steep",
+            Self::Residual => "too much left of all joints",
+            Self::AtRest => "a joint bent too far at rest",
+            Self::Plunge => "slip joint at its end",
             Self::Reach => "linkage does not reach",
             Self::Stop => "the stop",
         }

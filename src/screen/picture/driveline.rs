@@ -207,7 +207,7 @@ impl Band {
         } else if !marks.is_empty() {
             rows.push(together);
         }
-        for (end, rule) in [("below", &self.below), ("above", &self.above)] {
+        for (end, rule) in [("ends below", &self.below), ("ends above", &self.above)] {
             if let Some(rule) = rule {
                 rows.extend(wrap(&format!("{end}: {rule}"), WIDTH));
             }

@@ -115,7 +115,7 @@ fn the_bands_come_out_as_typed() {
     // ± 5 sits inside: 185 − 182.330 is the nearer end.
     assert!((value(sum, &found, "margin") * 1e3 - 2.670).abs() < 5e-4);
     for key in ["closes_below", "closes_above"] {
-        assert_eq!(text(sum, &found, key), "joints equal");
+        assert_eq!(text(sum, &found, key), "joints unequal");
     }
     assert_eq!(text(sum, &found, "at_ride"), "all limits hold");
     let pairs = sable_ridge_with(&[
@@ -144,11 +144,11 @@ fn a_wrong_pinion_has_no_band_and_says_why() {
         .evaluate(&with(sum, &[("pinion_slope", "6.6°")]))
         .unwrap();
     assert_eq!(found.value(sum.output("lowest").unwrap()), None);
-    assert_eq!(text(sum, &found, "at_ride"), "joints equal");
+    assert_eq!(text(sum, &found, "at_ride"), "joints unequal");
     // Without that limit the last joint is too straight already.
     let changes = [("pinion_slope", "6.6°"), ("equal_within", "")];
     let found = sum.evaluate(&with(sum, &changes)).unwrap();
-    assert_eq!(text(sum, &found, "closes_above"), "joint 2 least");
+    assert_eq!(text(sum, &found, "closes_above"), "joint 2 too straight");
 }
 
 #[test]
