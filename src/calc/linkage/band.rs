@@ -10,9 +10,9 @@ use super::{Driveline, Snag, State};
 use crate::calc::amount::Amount;
 
 /// How far apart the heights are that are looked at, metres.
-const STEP_M: f64 = 0.5e-3;
+const STEP_M: f64 = 0.7e-3;
 
-/// Halvings of a step: to 2⁻²² of 0.5 mm, a tenth of a nanometre.
+/// Halvings of a step: to 2⁻²² of 0.7 mm, less than a fifth of a nanometre.
 const HALVINGS: usize = 22;
 
 /// What rounding may take from a margin, SI: a joint at its limit holds it.

@@ -356,7 +356,7 @@ const BAND_OUTPUTS: &[Output] = &[
 ];
 
 const BAND_FORMULA: &[&str] = &[
-    "from ride height outwards to both stops, 0.5 mm at a time, then halved to where the first limit fails",
+    "from ride height outwards to both stops, 0.7 mm at a time, then halved to where the first limit fails",
     "margin = the lesser of ride − tolerance − lowest and highest − ride − tolerance",
     "slopes on the blocks, where given, replace those of the sheet",
 ];
