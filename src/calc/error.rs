@@ -212,6 +212,12 @@ fn few_or_many(
     (least, most): (usize, usize),
     found: usize,
 ) -> fmt::Result {
+    if found > most && most == 1 {
+        return write!(
+            f,
+            "the sum {sum} takes one value of {input}; {found} were given"
+        );
+    }
     if found > most {
         return write!(
             f,

@@ -326,9 +326,10 @@ impl Reader {
             }
         };
         let Some(kind) = raw.sum.result_kind(raw.output, &settled) else {
+            let place = raw.fields.get("gives").map(|node| node.span);
             let finding = at(
                 KIND_MISMATCH,
-                super::reader::head(raw.from),
+                place.unwrap_or(super::reader::head(raw.from)),
                 format!(
                     "what the sum {} gives there is a text, no value",
                     raw.sum.name

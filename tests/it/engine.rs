@@ -6,3 +6,4 @@ mod offered;
 mod rule;
 mod truck;
 mod walk;
+mod worked;

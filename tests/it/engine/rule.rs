@@ -12,7 +12,7 @@ use crate::sketch::{
 };
 
 /// With a good end, a hand-over end and a stop-work route of one look.
-fn closed(main: Procedure) -> Procedure {
+pub(super) fn closed(main: Procedure) -> Procedure {
     let mut made = main
         .then(end("done", EndKind::Complete))
         .then(end("handed", EndKind::HandedOver))
