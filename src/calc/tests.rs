@@ -1,5 +1,7 @@
 //! The registry as a whole: names, examples, uncertainty against what is known.
 
+mod carrying;
+
 use std::collections::BTreeSet;
 
 use super::*;
