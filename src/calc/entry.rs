@@ -25,6 +25,11 @@ pub enum Misentry {
         /// What was typed.
         typed: String,
     },
+    /// Several values where one is wanted.
+    Many {
+        /// What was typed.
+        typed: String,
+    },
     /// No such word.
     Word {
         /// What was typed.
@@ -44,6 +49,9 @@ impl fmt::Display for Misentry {
                 f,
                 "{typed:?} has no time before it; type it like 10 min: 1.28 bar"
             ),
+            Self::Many { typed } => {
+                write!(f, "{typed:?} are several values; one is wanted here")
+            }
             Self::Word { typed, known } => {
                 write!(f, "{typed:?} is none of {}", known.join(", "))
             }
@@ -127,7 +135,8 @@ fn timed(part: &str) -> Result<(f64, &str), Misentry> {
 fn measured(text: &str, kinds: &[Kind], shown: Option<Unit>) -> Result<Measured, Misentry> {
     let (rest, step) = cut(text, &[" step "]);
     let (value, limit) = cut(rest, &["±", "+-", "+/-"]);
-    let value = first_kind(value.trim(), kinds, shown)?;
+    let value = with_unit_of(value.trim(), limit.or(step), shown);
+    let value = first_kind(&value, kinds, shown)?;
     let part = |text: Option<&str>, divide: f64| -> Result<Quantity, Misentry> {
         let kind = value.kind().difference();
         let amount = match text {
@@ -143,11 +152,25 @@ fn measured(text: &str, kinds: &[Kind], shown: Option<Unit>) -> Result<Measured,
     Ok(Measured::of_parts(value, repeated, fresh).unwrap_or_else(|_kinds| Measured::exact(value)))
 }
 
+/// `191 ± 1 mm` is 191 mm: a bare number takes the unit behind its limit.
+fn with_unit_of(value: &str, limit: Option<&str>, shown: Option<Unit>) -> String {
+    let is_bare = value.ends_with(|c: char| c.is_ascii_digit());
+    let unit = limit.map_or("", |limit| {
+        limit.trim_start_matches(|c: char| c.is_ascii_digit() || " .,-+".contains(c))
+    });
+    if is_bare && shown.is_none() && !unit.is_empty() {
+        format!("{value} {}", unit.trim())
+    } else {
+        value.to_owned()
+    }
+}
+
 fn doubt(misentry: Misentry) -> Misentry {
     match misentry {
         Misentry::Value(misread) => Misentry::Doubt(misread),
         Misentry::Doubt(_)
         | Misentry::Time(_)
+        | Misentry::Many { .. }
         | Misentry::NoTime { .. }
         | Misentry::Word { .. } => misentry,
     }

@@ -1,10 +1,13 @@
 //! A sum with its inputs: looked at, worked out, its uncertainty carried through.
 //!
-//! Uncertainty is carried to first order. The sensitivity to an input is the slope
-//! of the result between the input one standard uncertainty lower and one higher.
-//! What an instrument repeats in every reading is added with its sign over all
-//! inputs read with that instrument, since it is one error; what is new in each
-//! reading is added as squares.
+//! Uncertainty is carried to first order, from differences over one standard
+//! uncertainty. What an instrument repeats in every reading is one error: all inputs
+//! read with it are moved together. What is new in each reading moves that reading
+//! alone. The changes are added as squares.
+//!
+//! Where a result has a corner or a turning point within the uncertainty (a size at
+//! nothing, the edge of a table), the change to the one side says nothing of the other:
+//! there the larger of the two counts, so that nothing looks surer than it is.
 //!
 //! # Source
 //! JCGM 100:2008 5.1.2 (independent inputs), 5.1.3 note 2 (sensitivities from
@@ -15,15 +18,18 @@ use super::given::{Given, Inputs, Outcome, Point, Slot};
 use super::sum::{Gives, Input, Shape, Sum, Takes};
 use crate::quantity::{Kind, Measured, Quantity};
 
-/// How much of a result's uncertainty one input brings.
+/// How much of a result's uncertainty one input brings, or one instrument.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Share {
-    /// Which input of the sum.
+    /// Which input of the sum; the first of several that were moved together.
     pub input: usize,
     /// Which of its values, from 0.
     pub nth: usize,
-    /// How much the result changes for a change of the input, both in SI.
-    pub sensitivity: f64,
+    /// How many values were moved together.
+    pub count: usize,
+    /// How much the result changes for a change of the input, both in SI; `None` where
+    /// several were moved together.
+    pub sensitivity: Option<f64>,
     /// What it brings to the standard uncertainty, SI, with its sign.
     pub part: f64,
 }
@@ -77,12 +83,6 @@ pub(super) struct Origin {
     pub(super) fresh: f64,
     /// Numbers of one group share what their instrument repeats.
     pub(super) group: usize,
-}
-
-impl Origin {
-    fn spread(&self) -> f64 {
-        self.repeated.hypot(self.fresh)
-    }
 }
 
 /// A sum whose inputs were looked at, to be worked out more than once.
@@ -338,6 +338,13 @@ impl Ready {
             (Some(slot), None) => slot.word.unwrap_or("nothing").to_owned(),
             (None, _) => "what was given".to_owned(),
         };
+        if found.is_empty() {
+            return CalcError::Missing {
+                sum: self.sum.name,
+                input: snag.input,
+                wanted: snag.why.to_owned(),
+            };
+        }
         CalcError::Refused {
             sum: self.sum.name,
             input: snag.input,
@@ -383,43 +390,12 @@ impl Ready {
 
     /// Carries the uncertainty of the inputs into the results.
     fn spread(&self, results: &mut [Option<Found>]) -> Result<(), CalcError> {
-        let mut numbers = self.numbers.clone();
-        let mut sums: Vec<Spread> = results.iter().map(|_| Spread::new(self.groups)).collect();
-        let (mut low, mut high) = (Outcome::default(), Outcome::default());
-        for (place, origin) in self.origins.iter().enumerate() {
-            let step = origin.spread();
-            if step == 0.0 {
-                continue;
-            }
-            let middle = self.numbers.get(place).copied().unwrap_or(f64::NAN);
-            let below = self.nudge(&mut numbers, place, middle - step, &mut low);
-            let above = self.nudge(&mut numbers, place, middle + step, &mut high);
-            if let Some(number) = numbers.get_mut(place) {
-                *number = middle;
-            }
-            for (at, (found, sum)) in results.iter_mut().zip(&mut sums).enumerate() {
-                let Some(Found::Value { measured, shares }) = found else {
-                    continue;
-                };
-                let side = |outcome: &Outcome, there: bool| {
-                    let number = outcome.numbers.get(at).copied().flatten();
-                    number.filter(|n| there && n.is_finite())
-                };
-                let here = measured.value().si();
-                let sensitivity = match (side(&low, below), side(&high, above)) {
-                    (Some(l), Some(h)) => (h - l) / (2.0 * step),
-                    (Some(l), None) => (here - l) / step,
-                    (None, Some(h)) => (h - here) / step,
-                    (None, None) => return Err(self.edge(origin)),
-                };
-                sum.add(origin, sensitivity);
-                shares.push(Share {
-                    input: origin.input,
-                    nth: origin.nth,
-                    sensitivity,
-                    part: sensitivity * step,
-                });
-            }
+        let mut sums: Vec<Spread> = results.iter().map(|_| Spread::default()).collect();
+        for group in 0..self.groups {
+            self.carry(Move::Together(group), results, &mut sums)?;
+        }
+        for place in 0..self.origins.len() {
+            self.carry(Move::Alone(place), results, &mut sums)?;
         }
         for (at, (found, sum)) in results.iter_mut().zip(&sums).enumerate() {
             if let Some(Found::Value { measured, .. }) = found {
@@ -429,11 +405,74 @@ impl Ready {
         Ok(())
     }
 
-    fn nudge(&self, numbers: &mut [f64], at: usize, to: f64, outcome: &mut Outcome) -> bool {
-        if let Some(number) = numbers.get_mut(at) {
-            *number = to;
+    /// Moves one input, or all that one instrument read, down and up by a standard
+    /// uncertainty, and keeps what the results do.
+    fn carry(
+        &self,
+        step: Move,
+        results: &mut [Option<Found>],
+        sums: &mut [Spread],
+    ) -> Result<(), CalcError> {
+        let Some((origin, count)) = self.moved(step) else {
+            return Ok(());
+        };
+        let below = self.nudged(step, -1.0);
+        let above = self.nudged(step, 1.0);
+        for (at, (found, sum)) in results.iter_mut().zip(sums).enumerate() {
+            let Some(Found::Value { measured, shares }) = found else {
+                continue;
+            };
+            let side = |outcome: &Option<Outcome>| {
+                let number = outcome.as_ref()?.numbers.get(at).copied().flatten();
+                number.filter(|n| n.is_finite())
+            };
+            let here = measured.value().si();
+            let part = match (side(&below), side(&above)) {
+                (Some(l), Some(h)) => over_both(here - l, h - here),
+                (Some(l), None) => here - l,
+                (None, Some(h)) => h - here,
+                (None, None) => return Err(self.edge(&origin)),
+            };
+            sum.add(step, part);
+            let moved = match step {
+                Move::Alone(_) => origin.fresh,
+                Move::Together(_) => origin.repeated,
+            };
+            let sensitivity = (count == 1).then_some(part / moved);
+            tell(shares, &origin, (count, sensitivity), part);
         }
-        self.run_into(numbers, outcome).is_ok()
+        Ok(())
+    }
+
+    /// The first input that a move is of, and how many are moved; `None` if nothing is.
+    fn moved(&self, step: Move) -> Option<(Origin, usize)> {
+        match step {
+            Move::Alone(place) => {
+                let origin = self.origins.get(place)?;
+                (origin.fresh > 0.0).then_some((*origin, 1))
+            }
+            Move::Together(group) => {
+                let is_in = |o: &&Origin| o.group == group && o.repeated > 0.0;
+                let mut members = self.origins.iter().filter(is_in);
+                let first = members.next()?;
+                Some((*first, 1 + members.count()))
+            }
+        }
+    }
+
+    /// The results with a move made, in standard uncertainties; `None` where the formula
+    /// refuses.
+    fn nudged(&self, step: Move, by: f64) -> Option<Outcome> {
+        let mut numbers = self.numbers.clone();
+        for (place, (number, origin)) in numbers.iter_mut().zip(&self.origins).enumerate() {
+            *number += match step {
+                Move::Alone(at) if at == place => by * origin.fresh,
+                Move::Together(group) if group == origin.group => by * origin.repeated,
+                Move::Alone(_) | Move::Together(_) => 0.0,
+            };
+        }
+        let mut outcome = Outcome::default();
+        self.run_into(&numbers, &mut outcome).ok().map(|()| outcome)
     }
 
     fn edge(&self, origin: &Origin) -> CalcError {
@@ -449,37 +488,72 @@ impl Ready {
             output: self.sum.outputs.get(at).map_or("", |o| o.key),
         };
         let kind = value.kind().difference();
-        let repeated = Quantity::from_si(sum.repeated(), kind).map_err(|_no| nothing())?;
+        let repeated = Quantity::from_si(sum.repeated.sqrt(), kind).map_err(|_no| nothing())?;
         let fresh = Quantity::from_si(sum.fresh.sqrt(), kind).map_err(|_no| nothing())?;
         Measured::of_parts(value, repeated, fresh).map_err(|_no| nothing())
     }
 }
 
-/// The uncertainty of one result as it is gathered.
+/// What is moved.
+#[derive(Debug, Clone, Copy)]
+enum Move {
+    /// All inputs of a group, by what their instrument repeats.
+    Together(usize),
+    /// One input, by what is new in each reading.
+    Alone(usize),
+}
+
+/// The change over a standard uncertainty, from the change below and the one above:
+/// their mean, or the larger where they have nothing to do with each other.
+fn over_both(below: f64, above: f64) -> f64 {
+    let (small, large) = if below.abs() < above.abs() {
+        (below, above)
+    } else {
+        (above, below)
+    };
+    if small * large < 0.0 || large.abs() > 2.0 * small.abs() {
+        large
+    } else {
+        f64::midpoint(below, above)
+    }
+}
+
+/// Keeps what a move brought; what an instrument repeats and what is new in one reading
+/// are told as one.
+fn tell(
+    shares: &mut Vec<Share>,
+    origin: &Origin,
+    (count, sensitivity): (usize, Option<f64>),
+    part: f64,
+) {
+    let before = shares
+        .iter_mut()
+        .find(|s| (s.input, s.nth) == (origin.input, origin.nth) && s.count == 1 && count == 1);
+    match before {
+        Some(share) => share.part = share.part.hypot(part),
+        None => shares.push(Share {
+            input: origin.input,
+            nth: origin.nth,
+            count,
+            sensitivity,
+            part,
+        }),
+    }
+}
+
+/// The uncertainty of one result as it is gathered, in squares.
+#[derive(Debug, Default)]
 struct Spread {
-    /// What each instrument repeats, with its sign.
-    groups: Vec<f64>,
-    /// Squares of what is new in each reading.
+    repeated: f64,
     fresh: f64,
 }
 
 impl Spread {
-    fn new(groups: usize) -> Self {
-        Self {
-            groups: vec![0.0; groups],
-            fresh: 0.0,
+    fn add(&mut self, step: Move, part: f64) {
+        match step {
+            Move::Together(_) => self.repeated += part * part,
+            Move::Alone(_) => self.fresh += part * part,
         }
-    }
-
-    fn add(&mut self, origin: &Origin, sensitivity: f64) {
-        if let Some(group) = self.groups.get_mut(origin.group) {
-            *group += sensitivity * origin.repeated;
-        }
-        self.fresh += (sensitivity * origin.fresh).powi(2);
-    }
-
-    fn repeated(&self) -> f64 {
-        self.groups.iter().map(|g| g * g).sum::<f64>().sqrt()
     }
 }
 

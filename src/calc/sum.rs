@@ -5,7 +5,7 @@
 
 use super::error::{CalcError, Snag, called};
 use super::given::{Inputs, Outcome};
-use crate::quantity::{Kind, Quantity};
+use crate::quantity::{Kind, Measured, Quantity, System, Unit};
 
 /// What an input may be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -215,6 +215,10 @@ pub struct Output {
     pub gives: Gives,
     /// With some inputs there is no such result.
     pub optional: bool,
+    /// Shown with its sign and in one unit: no "nose up", no second unit.
+    pub plain: bool,
+    /// The unit it is shown in, where the kind's usual one is not what people use.
+    pub unit: Option<Unit>,
 }
 
 impl Output {
@@ -230,6 +234,8 @@ impl Output {
             title,
             gives,
             optional: false,
+            plain: false,
+            unit: None,
         }
     }
 
@@ -247,6 +253,41 @@ impl Output {
     pub const fn optional(mut self) -> Self {
         self.optional = true;
         self
+    }
+
+    /// Shown with its sign and in one unit: for slopes that are no nose up or down, and
+    /// for numbers that are no share.
+    #[must_use]
+    pub const fn plain(mut self) -> Self {
+        self.plain = true;
+        self
+    }
+
+    /// Shown in this unit.
+    #[must_use]
+    pub const fn shown_in(mut self, unit: Unit) -> Self {
+        self.unit = Some(unit);
+        self
+    }
+
+    /// The unit that a value of it is shown in.
+    pub fn unit_of(&self, kind: Kind, system: System) -> Unit {
+        self.unit
+            .filter(|unit| unit.fits(kind))
+            .unwrap_or_else(|| kind.shown(system))
+    }
+
+    /// A value of it in words, in its own unit and, unless it is plain, one more.
+    pub fn say(&self, measured: &Measured, system: System, decimals: u8) -> String {
+        let value = measured.value();
+        let unit = self.unit_of(value.kind(), system);
+        let is_sure = measured.u().si() == 0.0;
+        match (self.plain, is_sure) {
+            (true, true) => value.show(unit, decimals),
+            (true, false) => measured.figure_in(unit),
+            (false, true) => value.echo(unit, decimals),
+            (false, false) => measured.echo_in(unit),
+        }
     }
 }
 

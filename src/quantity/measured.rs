@@ -119,6 +119,16 @@ impl Measured {
         )
     }
 
+    /// As [`Measured::sentence_in`], with a sign instead of words.
+    pub fn figure_in(&self, unit: Unit) -> String {
+        let places = self.places(unit);
+        format!(
+            "{} (U {}, k {COVERAGE})",
+            self.value.show(unit, places),
+            self.expanded().show_some(unit, places)
+        )
+    }
+
     /// Decimals of the value that its uncertainty leaves a meaning.
     pub fn places(&self, unit: Unit) -> u8 {
         places_for(self.expanded(), unit)

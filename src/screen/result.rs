@@ -128,20 +128,25 @@ fn result(title: &str, text: &str, look: Look, style: Style) -> Vec<Line<'static
     lines
 }
 
-fn unit_of(open: &Calculation, measured: &Measured) -> Unit {
-    measured.kind().shown(open.system())
+fn unit_of(open: &Calculation, measured: &Measured, at: usize) -> Unit {
+    let system = open.system();
+    let kind = measured.kind();
+    let output = open.sum.outputs.get(at);
+    output.map_or(kind.shown(system), |o| o.unit_of(kind, system))
 }
 
 /// A result's value in words, with its uncertainty if it has one.
 fn value(open: &Calculation, found: &Evaluation, at: usize, theme: Theme) -> (String, Style) {
     match found.results.get(at) {
         Some(Some(Found::Value { measured, .. })) => {
-            let unit = unit_of(open, measured);
-            let text = if measured.expanded().si() > 0.0 {
-                measured.sentence_in(unit)
-            } else {
-                let value = measured.value();
-                value.show_in_words(unit, decimals(value, unit))
+            let unit = unit_of(open, measured, at);
+            let plain = open.sum.outputs.get(at).is_some_and(|o| o.plain);
+            let figure = measured.value();
+            let text = match (measured.expanded().si() > 0.0, plain) {
+                (true, true) => measured.figure_in(unit),
+                (true, false) => measured.sentence_in(unit),
+                (false, true) => figure.show(unit, decimals(figure, unit)),
+                (false, false) => figure.show_in_words(unit, decimals(figure, unit)),
             };
             (text, theme.title())
         }
@@ -178,7 +183,7 @@ fn one(
     }
     if let (Some(Ok(trials)), Some(measured)) = (open.trials(), found.value(at)) {
         let drawn = trials.results.iter().find(|d| d.output == at);
-        let unit = unit_of(open, &measured);
+        let unit = unit_of(open, &measured, at);
         if let Some(text) = drawn.and_then(|drawn| drawn_words(trials, drawn, unit)) {
             lines.extend(block(&text, more, indent, theme.title()));
         }
@@ -198,8 +203,8 @@ fn words(open: &Calculation, weight: Weight) -> String {
             format!("the largest part, {percent} %, from {}", title(at))
         }
         Weight::Alike => "several values bring the same; none brings more".to_owned(),
-        Weight::Alone(at) => format!(
-            "the largest single part from {}; errors of one instrument count together",
+        Weight::Instrument(at, percent) => format!(
+            "most of it, {percent} %, is one instrument's own error, in {} and others",
             title(at)
         ),
     }

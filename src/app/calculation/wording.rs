@@ -50,6 +50,7 @@ pub(super) fn misentry(input: &Input, like: Option<Kind>, misentry: &Misentry) -
         Misentry::Value(misread) => misread,
         Misentry::Doubt(_)
         | Misentry::Time(_)
+        | Misentry::Many { .. }
         | Misentry::NoTime { .. }
         | Misentry::Word { .. } => return said,
     };

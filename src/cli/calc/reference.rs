@@ -13,8 +13,8 @@ pub(super) fn about(sum: &Sum) -> String {
     let mut lines = vec![sum.title.to_owned(), String::new()];
     lines.extend(sum.formula.iter().map(|line| format!("  {line}")));
     lines.push(String::new());
-    lines.push(format!("Holds for: {}.", sum.range));
-    lines.push(format!("Source: {}.", sum.source));
+    lines.push(format!("Holds for: {}.", sum.range.trim_end_matches('.')));
+    lines.push(format!("Source: {}.", sum.source.trim_end_matches('.')));
     lines.push(String::new());
     lines.push("Gives:".to_owned());
     for output in sum.outputs {
@@ -71,6 +71,9 @@ pub(super) fn input(sum: &Sum, input: &Input) -> String {
         Shape::Series { least } => {
             let _fits = write!(line, "; {least} readings or more, each with its time");
         }
+    }
+    if input.shared.is_some() {
+        line.push_str("; taken as read with one instrument with its like");
     }
     line
 }

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::calc::{Drawn, Evaluation, Found, Given, Share, Sum, Trials};
+use crate::calc::{Drawn, Evaluation, Found, Given, Output, Share, Sum, Trials};
 use crate::quantity::{Measured, Quantity, System, Unit};
 
 /// A sum with its inputs and results.
@@ -28,6 +28,14 @@ fn decimals(value: Quantity, unit: Unit) -> u8 {
     u8::try_from((DIGITS - whole).clamp(0, 8)).unwrap_or(0)
 }
 
+fn said(output: &Output, value: Quantity, unit: Unit, places: u8) -> String {
+    if output.plain {
+        value.show(unit, places)
+    } else {
+        value.show_in_words(unit, places)
+    }
+}
+
 impl Shown<'_> {
     /// Results, then what the uncertainty is made of, then what it rests on.
     pub(super) fn table(&self) -> String {
@@ -43,12 +51,17 @@ impl Shown<'_> {
             let said = match found {
                 None => "none with these inputs".to_owned(),
                 Some(Found::Text(text)) => (*text).to_owned(),
-                Some(Found::Value { measured, .. }) => self.value(*measured),
+                Some(Found::Value { measured, .. }) => {
+                    let value = measured.value();
+                    let unit = output.unit_of(value.kind(), self.units);
+                    output.say(measured, self.units, decimals(value, unit))
+                }
             };
             let pad = wide - output.title.chars().count();
             lines.push(format!("  {}{}  {said}", output.title, " ".repeat(pad)));
         }
         lines.extend(self.shares());
+        lines.extend(self.together());
         lines.extend(self.drawn());
         lines.push(String::new());
         for (at, line) in self.sum.formula.iter().enumerate() {
@@ -61,14 +74,35 @@ impl Shown<'_> {
         lines.join("\n")
     }
 
-    fn value(&self, measured: Measured) -> String {
-        let value = measured.value();
-        let unit = value.kind().shown(self.units);
-        if measured.u().si() > 0.0 {
-            measured.echo_in(unit)
-        } else {
-            value.echo(unit, decimals(value, unit))
+    /// Inputs that the sum takes as read with one instrument, where that takes an error
+    /// out of the results.
+    fn together(&self) -> Option<String> {
+        let marked = |mark: char| {
+            self.sum
+                .inputs
+                .iter()
+                .filter(move |i| i.shared == Some(mark))
+        };
+        let mut marks: Vec<char> = self.sum.inputs.iter().filter_map(|i| i.shared).collect();
+        marks.sort_unstable();
+        marks.dedup();
+        let repeats = |given: &Option<Given>| match given {
+            Some(Given::Points(points)) => {
+                points.iter().any(|p| p.measured.u_repeated().si() > 0.0)
+            }
+            Some(Given::Word(_)) | None => false,
+        };
+        if marks.is_empty() || !self.given.iter().any(repeats) {
+            return None;
         }
+        let groups: Vec<String> = marks
+            .into_iter()
+            .map(|mark| marked(mark).map(|i| i.key).collect::<Vec<_>>().join(", "))
+            .collect();
+        Some(format!(
+            "taken as read with one instrument, whose ± cancels in a difference: {}; what is new in each reading goes behind step",
+            groups.join(" / ")
+        ))
     }
 
     /// Which inputs bring how much of each uncertainty, the greatest first.
@@ -100,10 +134,7 @@ impl Shown<'_> {
             }
         }
         if !lines.is_empty() {
-            lines.insert(
-                0,
-                "uncertainty (first order; each input by itself) comes from".to_owned(),
-            );
+            lines.insert(0, "uncertainty (first order) comes from".to_owned());
             lines.insert(0, String::new());
         }
         lines
@@ -111,6 +142,12 @@ impl Shown<'_> {
 
     fn input_name(&self, share: &Share) -> String {
         let key = self.sum.inputs.get(share.input).map_or("", |i| i.key);
+        if share.count > 1 {
+            return format!(
+                "one instrument's error in {key} and {} more",
+                share.count - 1
+            );
+        }
         let many = matches!(self.given.get(share.input), Some(Some(Given::Points(points))) if points.len() > 1);
         if many {
             format!("{key} {}", share.nth + 1)
@@ -134,17 +171,21 @@ impl Shown<'_> {
             let Some(output) = self.sum.outputs.get(drawn.output) else {
                 continue;
             };
-            let unit = drawn.mean.kind().shown(self.units);
+            let unit = output.unit_of(drawn.mean.kind(), self.units);
+            let is_fixed = drawn.deviation.si() <= 1e-12 * drawn.mean.si().abs();
             let Ok(mean) = Measured::new(drawn.mean, drawn.deviation) else {
                 continue;
             };
+            if is_fixed {
+                continue;
+            }
             let places = mean.places(unit);
             lines.push(format!(
                 "  {}: {}, {} to {}; standard uncertainty {}",
                 output.title,
-                drawn.mean.show_in_words(unit, places),
-                drawn.low.show_in_words(unit, places),
-                drawn.high.show_in_words(unit, places),
+                said(output, drawn.mean, unit, places),
+                said(output, drawn.low, unit, places),
+                said(output, drawn.high, unit, places),
                 drawn.deviation.show(unit, places.saturating_add(1)),
             ));
         }
@@ -181,7 +222,8 @@ impl Shown<'_> {
                         .iter()
                         .map(|s| {
                             json!({ "input": self.sum.inputs.get(s.input).map(|i| i.key),
-                                "nth": s.nth, "sensitivity_si": s.sensitivity, "part_si": s.part })
+                                "nth": s.nth,
+                                "moved_together": s.count, "sensitivity_si": s.sensitivity, "part_si": s.part })
                         })
                         .collect();
                     json!({ "amount": self.amount(*measured), "shares": shares })

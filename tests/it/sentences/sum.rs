@@ -81,6 +81,9 @@ pub(super) fn misentries() -> Vec<Misentry> {
         Misentry::NoTime {
             typed: "1.28 bar".to_owned(),
         },
+        Misentry::Many {
+            typed: "191 mm, 192 mm".to_owned(),
+        },
         Misentry::Word {
             typed: "twisted".to_owned(),
             known: &["in_phase", "crossed"],

@@ -290,7 +290,8 @@ fn trials_agree_with_first_order_away_from_kinks() {
 #[test]
 fn trials_and_first_order_part_where_a_joint_is_straight() {
     // About 30 mm over ride height the pinion is as steep as the shaft: the angle's
-    // size turns there, so first order sees no slope at all and trials see the fold.
+    // size turns there. The mean of both sides would see no slope at all; the larger of
+    // them counts, so that first order is never surer than the trials, which see the fold.
     let straight = {
         let second = |h: f64| brackwater().at(mm(h)).unwrap();
         let (mut low, mut high) = (205.0, 260.0);
@@ -314,7 +315,8 @@ fn trials_and_first_order_part_where_a_joint_is_straight() {
     let first = sum.evaluate(&given).unwrap().value(at).unwrap().u().si();
     let trials = sum.draw(&given, 20_000, 3).unwrap();
     let drawn = trials.results.iter().find(|d| d.output == at).unwrap();
-    assert!(first < 0.05 * drawn.deviation.si(), "{first} {drawn:?}");
+    let ratio = first / drawn.deviation.si();
+    assert!((1.0..2.1).contains(&ratio), "{first} {drawn:?}");
     // An even spread folded in the middle: half its old width, so half its deviation.
     let pinion = sum.output("pinion").unwrap();
     let shaft = sum.output("shaft").unwrap();
