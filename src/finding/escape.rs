@@ -22,12 +22,26 @@ pub fn escape(text: &str) -> Cow<'_, str> {
 }
 
 /// Whether a character acts on the terminal or on the reading order instead of
-/// being seen.
+/// being seen, or looks different on every machine (private use).
 pub fn is_steering(c: char) -> bool {
     c.is_control()
         || matches!(
             c,
-            '\u{61c}'
+            // Soft hyphen, joiners, vowel separators, fillers and the empty braille
+            // cell are not seen, or take a place and show nothing.
+            '\u{ad}'
+                | '\u{34f}'
+                | '\u{61c}'
+                | '\u{115f}'..='\u{1160}'
+                | '\u{17b4}'..='\u{17b5}'
+                | '\u{180b}'..='\u{180f}'
+                | '\u{2800}'
+                | '\u{3164}'
+                | '\u{fe00}'..='\u{fe0f}'
+                | '\u{ffa0}'
+                | '\u{e000}'..='\u{f8ff}'
+                | '\u{f0000}'..='\u{10fffd}'
+                | '\u{e0100}'..='\u{e01ef}'
                 | '\u{200b}'..='\u{200f}'
                 | '\u{2028}'..='\u{202e}'
                 | '\u{2060}'..='\u{206f}'
