@@ -153,7 +153,10 @@ fn given_text(work: &Work, item: &Item, id: &ValueId, unit: Unit) -> Option<(Str
         _ => return None,
     };
     let quantity = taken.measured.value();
-    let decimals = unit.usual_decimals(quantity.kind());
+    // A figure that was typed is shown whole: it decides.
+    let typed = crate::quantity::read(&taken.typed, quantity.kind(), unit).ok();
+    let typed = typed.filter(|t| t.unit == unit).map_or(0, |t| t.decimals);
+    let decimals = unit.usual_decimals(quantity.kind()).max(typed);
     Some((spoken(quantity, unit, decimals), taken.clone()))
 }
 

@@ -242,7 +242,18 @@ fn driveline_from(facts: &[Facts], unit: Unit) -> Option<Driveline> {
     };
     let word = |key: &str| first(facts, |f| f.text(key)).map(str::to_owned);
     let band = length("lowest").zip(length("highest"));
+    let places = unit.usual_decimals(Kind::Length);
+    let at = facts.iter().find_map(|f| {
+        f.result("pinion")?;
+        let height = f.inputs("height").first()?.show(unit, places);
+        let is_found = f.sum.name.ends_with("found");
+        Some(format!(
+            "{} {height}",
+            if is_found { "as found," } else { "at" }
+        ))
+    });
     let drawn = Driveline {
+        at,
         gearbox: degrees("gearbox"),
         coupling: degrees("coupling"),
         shaft: degrees("shaft"),
@@ -254,7 +265,7 @@ fn driveline_from(facts: &[Facts], unit: Unit) -> Option<Driveline> {
             ride: given("ride_height"),
             found: given("height"),
             unit: unit.symbol_for(Kind::Length),
-            places: usize::from(unit.usual_decimals(Kind::Length)),
+            places: usize::from(places),
             below: word("closes_below"),
             above: word("closes_above"),
         }),

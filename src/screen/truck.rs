@@ -1,7 +1,7 @@
 //! The truck as it should stand now, from behind, told by the conditions that
 //! hold, in a movement as it should stand afterwards. Conditions by these names
 //! are drawn: `on_air`, `up_on_air`, `at_ride`, `on_blocks`, `frame_on_blocks`,
-//! `at_upper`, `at_lower`, `blocks_in`, `stands_in`, `frame_caught`, `wheels_chocked`,
+//! `at_upper`, `at_lower`, `blocks_in`, `blocks_out`, `stands_in`, `frame_caught`, `wheels_chocked`,
 //! `levelling_stopped`, `nobody_underneath`, `gauges_on`. Others are not, and
 //! where none tells how the frame stands the drawing says so.
 
@@ -99,7 +99,13 @@ pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     } else {
         frame.words()
     });
-    say(if blocks { "blocks in" } else { "no blocks in" });
+    say(if blocks {
+        "blocks in"
+    } else if holds("blocks_out") {
+        "no blocks in"
+    } else {
+        "blocks: not looked at"
+    });
     if stands {
         say("stands under the frame");
     }

@@ -182,9 +182,14 @@ impl Section<'_> {
 
     /// A value, then the verdicts on it: one line where they fit.
     fn found(&self, title: &str, said: &str, about: &Subject) -> Told {
+        let verdicts = self.verdicts(about);
+        if self.is_narrow() {
+            return self.found_narrow(title, said, verdicts);
+        }
         let mut lines = self.line(title, said, self.theme.title());
         let mut least = LAST;
-        for (words, verdict) in self.verdicts(about) {
+        for (limit, words, verdict) in verdicts {
+            let words = words.map_or(limit.clone(), |words| format!("{limit}: {words}"));
             least = least.min(verdict.map_or(LAST, rank));
             let style = verdict.map_or_else(Style::default, |v| self.theme.verdict(v));
             let room = match lines.as_slice() {
@@ -199,6 +204,32 @@ impl Section<'_> {
                 _ => lines.extend(hanging("     ", Style::default(), &words, self.wide, style)),
             }
         }
+        Told { rank: least, lines }
+    }
+
+    const fn is_narrow(&self) -> bool {
+        self.wide < COLUMNS
+    }
+
+    /// Where only a few lines are seen the verdict comes first, and what no limit
+    /// judges comes after all that one does.
+    fn found_narrow(
+        &self,
+        title: &str,
+        said: &str,
+        verdicts: Vec<(String, Option<String>, Option<Verdict>)>,
+    ) -> Told {
+        let plain = Style::default();
+        let mut lines = hanging("   ", plain, title, self.wide, plain);
+        let mut least = LAST + 1;
+        for (limit, words, verdict) in verdicts {
+            least = least.min(verdict.map_or(LAST, rank));
+            let style = verdict.map_or(plain, |v| self.theme.verdict(v));
+            let text = words.map_or(limit.clone(), |words| format!("{words}; {limit}"));
+            lines.extend(hanging("     ", plain, &text, self.wide, style));
+        }
+        let style = self.theme.title();
+        lines.extend(hanging("     ", plain, said, self.wide, style));
         Told { rank: least, lines }
     }
 
@@ -224,8 +255,8 @@ impl Section<'_> {
         lines
     }
 
-    /// The limits on something, each with its verdict once there is one.
-    fn verdicts(&self, about: &Subject) -> Vec<(String, Option<Verdict>)> {
+    /// The limits on something, each with its verdict in words once there is one.
+    fn verdicts(&self, about: &Subject) -> Vec<(String, Option<String>, Option<Verdict>)> {
         let limits = self.step.limits.iter().enumerate();
         limits
             .filter(|(_, limit)| limit.subject == *about)
@@ -234,10 +265,11 @@ impl Section<'_> {
                 let judged = self.state.current().judged.iter().find(|j| j.limit == at);
                 match judged {
                     Some(judged) => (
-                        format!("{limit}: {}", self.words(judged)),
+                        limit,
+                        Some(self.words(judged)),
                         Some(judged.judgement.verdict),
                     ),
-                    None => (limit, None),
+                    None => (limit, None, None),
                 }
             })
             .collect()

@@ -20,6 +20,8 @@ pub(super) struct Driveline {
     pub(super) shaft: Option<f64>,
     /// The pinion.
     pub(super) pinion: Option<f64>,
+    /// The height it is drawn at, in words.
+    pub(super) at: Option<String>,
     /// Joint angles in degrees, from the gearbox.
     pub(super) joints: [Option<f64>; 3],
     /// Heights at which all limits hold.
@@ -63,7 +65,10 @@ impl Driveline {
 
     /// The picture.
     pub(super) fn rows(&self) -> Vec<String> {
-        let mut rows = vec!["DRIVELINE from its left side".to_owned()];
+        let mut rows = match &self.at {
+            Some(at) => wrap(&format!("DRIVELINE {at}, from its left"), WIDTH),
+            None => vec!["DRIVELINE from its left side".to_owned()],
+        };
         if let Some(pieces) = self.pieces() {
             rows.extend(self.side(&pieces));
         }
@@ -280,6 +285,7 @@ mod tests {
             coupling: None,
             shaft: Some(7.0),
             pinion: Some(4.3),
+            at: Some("as found, 195.0 mm".to_owned()),
             joints: [Some(2.5), Some(2.7), None],
             band: Some(band(Some(195.0))),
             no_band: None,
