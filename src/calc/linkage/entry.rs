@@ -129,7 +129,7 @@ fn tell(out: &mut Outcome, state: &State) {
 
 /// Invented: the tractor BW-07 of Brackwater Haulage, as found 15 mm high.
 macro_rules! brackwater {
-    (read $($more:expr),*) => {
+    (read, $($more:expr),*) => {
         brackwater!(@slopes "4.5° ± 0.1°" "7.0° ± 0.1°" "4.3° ± 0.1°" $($more),*)
     };
     (@slopes $gearbox:literal $shaft:literal $pinion:literal $($more:expr),*) => {
@@ -149,7 +149,7 @@ macro_rules! brackwater {
 
 /// Invented: a tractor of Brackwater Haulage with an upper and a lower link.
 macro_rules! brackwater_links {
-    (read $($more:expr),*) => {
+    (read, $($more:expr),*) => {
         brackwater_links!(@slopes "4.5° ± 0.1°" "7.0° ± 0.1°" "4.3° ± 0.1°" $($more),*)
     };
     (@slopes $gearbox:literal $shaft:literal $pinion:literal $($more:expr),*) => {
@@ -454,7 +454,8 @@ pub(in crate::calc) static HEIGHT_BAND: Sum = Sum {
          PLUNGE_MOST]),
     outputs: BAND_OUTPUTS,
     example: brackwater!(
-        read("lower_stop", "98 mm"),
+        read,
+        ("lower_stop", "98 mm"),
         ("upper_stop", "310 mm"),
         ("tolerance", "5 mm"),
         ("equal_within", "1.0°"),
@@ -486,7 +487,8 @@ pub(in crate::calc) static FOUR_LINK_BAND: Sum = Sum {
          PLUNGE_MOST]),
     outputs: BAND_OUTPUTS,
     example: brackwater_links!(
-        read("lower_stop", "98 mm"),
+        read,
+        ("lower_stop", "98 mm"),
         ("upper_stop", "310 mm"),
         ("tolerance", "5 mm"),
         ("equal_within", "1.0°"),

@@ -409,3 +409,24 @@ fn slopes_that_are_read_make_the_margin_doubtful() {
     let moved = (value(sum, &found, "lowest") - value(sum, &more, "lowest")).abs() * 1e3;
     assert!((0.8..1.2).contains(&moved), "{moved}");
 }
+
+#[test]
+fn links_move_an_end_further_than_a_clamped_arm() {
+    // Joint 1 closes below: only frame and shaft turn for it, so 0.1° takes more height.
+    let sum = find("four_link_band").unwrap();
+    assert!(sum.range.contains("more on links"));
+    let given = example(sum);
+    let found = sum.evaluate(&given).unwrap();
+    assert_eq!(text(sum, &found, "closes_below"), "joint 1 too straight");
+    let more = sum
+        .evaluate(&with(sum, &[("gearbox_slope", "4.6°")]))
+        .unwrap();
+    let moved = (value(sum, &found, "lowest") - value(sum, &more, "lowest")).abs() * 1e3;
+    assert!((1.2..5.0).contains(&moved), "{moved}");
+    let at = sum.output("margin").unwrap();
+    let u = found.value(at).unwrap().u().si();
+    let trials = sum.draw(&given, 4000, 9).unwrap();
+    let drawn = trials.results.iter().find(|d| d.output == at).unwrap();
+    let ratio = u / drawn.deviation.si();
+    assert!((ratio - 1.0).abs() < 0.1, "{u} {ratio}");
+}
