@@ -21,8 +21,10 @@ pub(super) use lamp::{
 };
 
 const SUBJECT: &str = "lamps, radar, camera, and heights after a change";
-const REAR: Input = Input::one("rear_change", "rear goes up by", Kind::Length);
-const FRONT: Input = Input::one("front_change", "front goes up by", Kind::Length).optional();
+/// Why a greater change of height is not taken.
+const NO_FURTHER: &str = "a frame goes up or down by no more than 1 m; look at the unit";
+const REAR: Input = change("rear_change", "rear goes up by");
+const FRONT: Input = change("front_change", "front goes up by").optional();
 const WHEELBASE: Input = Input::one("wheelbase", "wheelbase", Kind::Length).within(
     1.0,
     15.0,
@@ -31,6 +33,18 @@ const WHEELBASE: Input = Input::one("wheelbase", "wheelbase", Kind::Length).with
 const LIMIT: Input = Input::one("limit", "the maker's limit, either way", Kind::Angle)
     .optional()
     .least(0.0, "a limit is no less than nothing");
+
+const fn change(key: &'static str, title: &'static str) -> Input {
+    Input::one(key, title, Kind::Length).within(-1.0, 1.0, NO_FURTHER)
+}
+
+const fn height(key: &'static str, title: &'static str, least: f64, most: f64) -> Input {
+    Input::one(key, title, Kind::Length).within(
+        least,
+        most,
+        "no truck has it lower or higher; look at the unit",
+    )
+}
 
 /// How far the nose comes up.
 ///
@@ -109,8 +123,11 @@ pub(super) static BEAM_SHIFT: Sum = Sum {
         REAR,
         WHEELBASE,
         FRONT,
-        Input::one("distance", "distance ahead", Kind::Length)
-            .least(0.1, "a distance ahead of the sensor"),
+        Input::one("distance", "distance ahead", Kind::Length).within(
+            0.1,
+            500.0,
+            "a distance ahead that radar and camera look; look at the unit",
+        ),
         LIMIT,
     ],
     outputs: &[
@@ -147,8 +164,8 @@ pub(super) static ROLL: Sum = Sum {
     source: "geometry; no published limit: the limit is the maker's",
     range: "heights at the two sides, as far apart as the track given",
     inputs: &[
-        Input::one("left", "height left", Kind::Length),
-        Input::one("right", "height right", Kind::Length),
+        height("left", "height left", 0.0, 5.0),
+        height("right", "height right", 0.0, 5.0),
         Input::one("track", "between the two places", Kind::Length).within(
             0.3,
             3.0,
@@ -203,9 +220,9 @@ pub(super) static OVERALL_HEIGHT: Sum = Sum {
              the sheet's limit where there is one",
     range: "the raise is that at the highest point; the highest point stays the same one",
     inputs: &[
-        Input::one("height", "overall height before", Kind::Length).least(1.0, "no truck is lower"),
-        Input::one("raise", "highest point goes up by", Kind::Length),
-        Input::one("limit", "limit of the sheet", Kind::Length).optional(),
+        height("height", "overall height before", 1.0, 6.0),
+        change("raise", "highest point goes up by"),
+        height("limit", "limit of the sheet", 1.0, 6.0).optional(),
     ],
     outputs: &[
         Output::of("after", "overall height after", Kind::Length),
@@ -239,13 +256,17 @@ pub(super) static COUPLING_HEIGHT: Sum = Sum {
              (from memory; check the document)",
     range: "a stiff frame; coupling ahead of the drive axle is +, behind it −",
     inputs: &[
-        Input::one("height", "coupling height before", Kind::Length),
+        height("height", "coupling height before", 0.2, 2.5),
         REAR,
         WHEELBASE,
-        Input::one("ahead", "coupling ahead of the drive axle", Kind::Length),
+        Input::one("ahead", "coupling ahead of the drive axle", Kind::Length).within(
+            -10.0,
+            15.0,
+            "no truck is longer; look at the unit",
+        ),
         FRONT,
-        Input::one("band_low", "lowest of the band", Kind::Length).optional(),
-        Input::one("band_high", "highest of the band", Kind::Length).optional(),
+        height("band_low", "lowest of the band", 0.2, 2.5).optional(),
+        height("band_high", "highest of the band", 0.2, 2.5).optional(),
     ],
     outputs: &[
         Output::of("after", "coupling height after", Kind::Length),

@@ -28,4 +28,20 @@ pub use swing::{
     Stiffness, damping_ratio, damping_short_form, frequency, stiffness, undamped_frequency,
 };
 
+use uom::si::f64::Ratio;
+
+use super::error::Snag;
+
 const SUBJECT: &str = "bellows and axle load";
+
+/// Refuses what is counted but not in whole ones.
+///
+/// # Errors
+/// A part of one.
+pub(super) fn whole(count: Ratio, input: &'static str, why: &'static str) -> Result<(), Snag> {
+    if count.value.fract() == 0.0 {
+        Ok(())
+    } else {
+        Err(Snag::new(input, why))
+    }
+}

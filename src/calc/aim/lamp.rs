@@ -6,16 +6,41 @@
 
 use uom::si::f64::{Angle, Area, Illuminance, Length, LuminousIntensity};
 
-use super::{FRONT, REAR, SUBJECT, WHEELBASE, pitch_of};
+use super::{FRONT, NO_FURTHER, REAR, SUBJECT, WHEELBASE, pitch_of};
 use crate::calc::amount::{Amount, Slope};
 use crate::calc::error::Snag;
 use crate::calc::given::{Inputs, Outcome};
 use crate::calc::sum::{Input, Output, Sum};
-use crate::quantity::Kind;
+use crate::quantity::{Kind, Unit};
 
-const INCLINATION: Input = Input::one("inclination", "inclination of the beam", Kind::Slope);
-const DISTANCE: Input =
-    Input::one("distance", "lamp to wall", Kind::Length).least(0.1, "a wall ahead of the lamp");
+/// Steepest rise that is taken for a dipped beam, rad: 1 %.
+const RISE: f64 = 0.01;
+/// Way out for a beam that was typed without its sign.
+const DOWN: &str = "a dipped beam points down: type -1.2 %";
+
+const INCLINATION: Input = beam("inclination", "inclination of the beam, − is down");
+const MARKED: Input = beam("marked", "inclination marked on the vehicle, − is down").optional();
+const DISTANCE: Input = Input::one("distance", "lamp to wall", Kind::Length).within(
+    0.1,
+    100.0,
+    "a wall ahead of the lamp; look at the unit",
+);
+const CENTRE: Input = lamp("lamp_height", "centre of the lamp", 0.3, 3.5);
+
+const fn beam(key: &'static str, title: &'static str) -> Input {
+    Input::one(key, title, Kind::Slope).most(RISE, DOWN)
+}
+
+const fn lamp(key: &'static str, title: &'static str, least: f64, most: f64) -> Input {
+    Input::one(key, title, Kind::Length).within(least, most, "lamps of road vehicles sit there")
+}
+
+/// A beam's inclination, or a way between two: in percent, its sign told by the title.
+const fn incline(key: &'static str, title: &'static str) -> Output {
+    Output::of(key, title, Kind::Slope)
+        .plain()
+        .shown_in(Unit::Percent)
+}
 
 /// A hair in rad: what an edge typed in percent may lie beside itself.
 const HAIR: f64 = 1e-12;
@@ -70,16 +95,20 @@ pub(in crate::calc) static LAMP_AFTER: Sum = Sum {
     source: "geometry: in percent the change is 100 · height change / wheelbase",
     range: "lamps without their own levelling; the small change of the lamp's height is left out",
     inputs: &[
-        Input::one("before", "inclination before", Kind::Slope),
+        beam("before", "inclination before, − is down"),
         REAR,
         WHEELBASE,
         FRONT,
-        Input::one("marked", "inclination marked on the vehicle", Kind::Slope).optional(),
+        MARKED,
     ],
     outputs: &[
-        Output::of("after", "inclination after", Kind::Slope),
-        Output::of("change", "beam goes up by", Kind::Slope),
-        Output::of("from_marked", "after, off the marked value", Kind::Slope).optional(),
+        incline("after", "inclination after, − is down"),
+        incline("change", "beam goes up by, − is down"),
+        incline(
+            "from_marked",
+            "after, off the marked value, − is further down",
+        )
+        .optional(),
     ],
     example: &[
         ("before", "-1.20 %"),
@@ -234,12 +263,8 @@ pub(in crate::calc) static LAMP_BAND: Sum = Sum {
             looser ones are given too",
     inputs: &[
         INCLINATION,
-        Input::one("lamp_height", "lower edge of the lamp", Kind::Length).within(
-            0.3,
-            2.0,
-            "lamps of road vehicles sit there",
-        ),
-        Input::one("marked", "inclination marked on the vehicle", Kind::Slope).optional(),
+        lamp("lamp_height", "lower edge of the lamp", 0.3, 2.0),
+        MARKED,
         Input::word(
             "choice",
             "maker's choice from 0.8 to 1.0 m",
@@ -254,38 +279,26 @@ pub(in crate::calc) static LAMP_BAND: Sum = Sum {
             "band",
             &[UNDER, MIDDLE_FIRST, MIDDLE_SECOND, MIDDLE_BOTH, OVER, N3G],
         ),
-        Output::of("set_margin_up", "initial aim: room upwards", Kind::Slope),
-        Output::of(
+        incline("set_margin_up", "initial aim: room upwards, + is inside"),
+        incline(
             "set_margin_down",
-            "initial aim: room downwards",
-            Kind::Slope,
+            "initial aim: room downwards, + is inside",
         ),
-        Output::of("stay_margin_up", "stays in: room upwards", Kind::Slope),
-        Output::of("stay_margin_down", "stays in: room downwards", Kind::Slope),
-        Output::of("set_high", "initial aim: upper edge", Kind::Slope),
-        Output::of("set_low", "initial aim: lower edge", Kind::Slope),
-        Output::of("stay_high", "stays in: upper edge", Kind::Slope),
-        Output::of("stay_low", "stays in: lower edge", Kind::Slope),
-        Output::of(
+        incline("stay_margin_up", "stays in: room upwards, + is inside"),
+        incline("stay_margin_down", "stays in: room downwards, + is inside"),
+        incline("set_high", "initial aim: upper edge, − is down"),
+        incline("set_low", "initial aim: lower edge, − is down"),
+        incline("stay_high", "stays in: upper edge, − is down"),
+        incline("stay_low", "stays in: lower edge, − is down"),
+        incline(
             "set_high_loose",
-            "initial aim: looser upper edge",
-            Kind::Slope,
+            "initial aim: looser upper edge, − is down",
         )
         .optional(),
-        Output::of(
-            "set_low_loose",
-            "initial aim: looser lower edge",
-            Kind::Slope,
-        )
-        .optional(),
-        Output::of(
-            "stay_high_loose",
-            "stays in: looser upper edge",
-            Kind::Slope,
-        )
-        .optional(),
-        Output::of("stay_low_loose", "stays in: looser lower edge", Kind::Slope).optional(),
-        Output::of("from_marked", "off the marked value", Kind::Slope).optional(),
+        incline("set_low_loose", "initial aim: looser lower edge, − is down").optional(),
+        incline("stay_high_loose", "stays in: looser upper edge, − is down").optional(),
+        incline("stay_low_loose", "stays in: looser lower edge, − is down").optional(),
+        incline("from_marked", "off the marked value, − is further down").optional(),
     ],
     example: &[
         ("inclination", "-1.01 %"),
@@ -414,9 +427,7 @@ pub(in crate::calc) static LAMP_RULE: Sum = Sum {
             ],
         ),
         INCLINATION,
-        Input::one("lamp_height", "centre of the lamp", Kind::Length)
-            .optional()
-            .within(0.3, 3.5, "lamps of road vehicles sit there"),
+        CENTRE.optional(),
         Input::one(
             "tolerance",
             "tolerance of a target, either way",
@@ -438,12 +449,12 @@ pub(in crate::calc) static LAMP_RULE: Sum = Sum {
                 GERMAN_TALL,
             ],
         ),
-        Output::of("target", "wanted", Kind::Slope).optional(),
-        Output::of("deviation", "off what is wanted", Kind::Slope).optional(),
-        Output::of("high", "upper edge", Kind::Slope).optional(),
-        Output::of("low", "lower edge", Kind::Slope).optional(),
-        Output::of("margin_up", "room upwards", Kind::Slope).optional(),
-        Output::of("margin_down", "room downwards", Kind::Slope).optional(),
+        incline("target", "wanted, − is down").optional(),
+        incline("deviation", "off what is wanted, − is further down").optional(),
+        incline("high", "upper edge, − is down").optional(),
+        incline("low", "lower edge, − is down").optional(),
+        incline("margin_up", "room upwards, + is inside").optional(),
+        incline("margin_down", "room downwards, + is inside").optional(),
     ],
     example: &[
         ("rule", "uk_test"),
@@ -489,8 +500,10 @@ pub(in crate::calc) static LAMP_HEIGHT: Sum = Sum {
     range: "UN R48: lower edge of the lamp for the lowest, upper edge for the highest; US: centre",
     inputs: &[
         Input::word("rule", "rule", &["un_r48", "un_r48_off_road", "us"]),
-        Input::one("height", "lamp over the floor", Kind::Length),
-        Input::one("raise", "lamp goes up by", Kind::Length).optional(),
+        lamp("height", "lamp over the floor", 0.1, 3.0),
+        Input::one("raise", "lamp goes up by", Kind::Length)
+            .optional()
+            .within(-1.0, 1.0, NO_FURTHER),
     ],
     outputs: &[
         Output::of("after", "height after", Kind::Length),
@@ -528,11 +541,7 @@ pub(in crate::calc) static WALL_MARK: Sum = Sum {
     ],
     source: "geometry; German form h = H − e (definitions of the German headlamp guideline)",
     range: "level floor between truck and wall",
-    inputs: &[
-        Input::one("lamp_height", "centre of the lamp", Kind::Length),
-        INCLINATION,
-        DISTANCE,
-    ],
+    inputs: &[CENTRE, INCLINATION, DISTANCE],
     outputs: &[
         Output::of("mark", "cut-off over the floor", Kind::Length),
         Output::of("drop", "cut-off under the lamp", Kind::Length),
@@ -561,15 +570,15 @@ pub(in crate::calc) static WALL_INCLINATION: Sum = Sum {
     source: "geometry",
     range: "level floor between truck and wall",
     inputs: &[
-        Input::one("lamp_height", "centre of the lamp", Kind::Length),
-        Input::one("mark", "cut-off over the floor", Kind::Length),
+        CENTRE,
+        Input::one("mark", "cut-off over the floor", Kind::Length).within(
+            0.0,
+            6.0,
+            "a mark on a wall stands over the floor; look at the unit",
+        ),
         DISTANCE,
     ],
-    outputs: &[Output::of(
-        "inclination",
-        "inclination of the beam",
-        Kind::Slope,
-    )],
+    outputs: &[incline("inclination", "inclination of the beam, − is down")],
     example: &[
         ("lamp_height", "720 mm"),
         ("mark", "600 mm"),
@@ -607,13 +616,16 @@ pub(in crate::calc) static GLARE: Sum = Sum {
     inputs: &[
         Input::one("reading_lux", "reading, lx", Kind::Ratio)
             .least(0.0, "there is no less than no light"),
-        Input::one("distance", "lamp to light meter", Kind::Length)
-            .least(0.5, "nearer the lamp is no small source"),
+        Input::one("distance", "lamp to light meter", Kind::Length).within(
+            0.5,
+            100.0,
+            "nearer the lamp is no small source, further the meter reads other light",
+        ),
     ],
     outputs: &[
-        Output::of("lux_at_25_m", "at 25 m, lx", Kind::Ratio),
-        Output::of("candela", "intensity, cd", Kind::Ratio),
-        Output::of("margin_lux", "room under 1 lx at 25 m, lx", Kind::Ratio),
+        Output::of("lux_at_25_m", "at 25 m, lx", Kind::Ratio).plain(),
+        Output::of("candela", "intensity, cd", Kind::Ratio).plain(),
+        Output::of("margin_lux", "room under 1 lx at 25 m, lx", Kind::Ratio).plain(),
     ],
     example: &[("reading_lux", "4.2"), ("distance", "10 m")],
     picture: None,

@@ -5,8 +5,10 @@ use proptest::prelude::*;
 
 use super::lamp::{LampBand, illuminance, lamp_band, wall_mark};
 use super::*;
+use crate::calc::sum::Gives;
 use crate::calc::tests::{example, typed};
 use crate::calc::{CalcError, Evaluation};
+use crate::quantity::Unit;
 use uom::si::f64::LuminousIntensity;
 
 fn metre(m: f64) -> Length {
@@ -447,7 +449,7 @@ fn a_coupling_height_has_its_band() {
 proptest! {
     #[test]
     fn the_wall_gives_the_inclination_back(
-        lamp in 0.5_f64..1.5, e in -4.0_f64..1.0, distance in 3.0_f64..30.0,
+        lamp in 0.5_f64..1.5, e in -4.0_f64..1.0, distance in 3.0_f64..12.0,
     ) {
         let mark = wall_mark(metre(lamp), percent(e), metre(distance)).si();
         let pairs = [
@@ -505,4 +507,99 @@ fn trials_agree_with_first_order() {
     let trials = sum.draw(&inputs, 100_000, 5).unwrap();
     assert!((trials.results[0].deviation.si() / first - 1.0).abs() < 0.02);
     assert!(LAMP_BAND.evaluate(&example(&LAMP_BAND)).is_ok());
+}
+
+#[test]
+fn a_beam_is_told_in_percent_with_its_sign() {
+    use crate::quantity::System;
+    let said = |sum: &'static Sum, key: &str| {
+        let at = sum.output(key).unwrap();
+        let found = sum.evaluate(&example(sum)).unwrap();
+        sum.outputs[at].say(&found.value(at).unwrap(), System::Metric, 2)
+    };
+    // -0.5 % over -1.01 %; 7 mm on 3700 mm; 120 mm on 10 m. By hand.
+    for (sum, key, expected) in [
+        (&LAMP_BAND, "stay_high", "-0.50 %"),
+        (&LAMP_BAND, "set_margin_up", "0.01 %"),
+        (&LAMP_AFTER, "after", "-1.01 %"),
+        (&LAMP_AFTER, "change", "0.19 %"),
+        (&LAMP_RULE, "low", "-2.75 %"),
+        (&WALL_INCLINATION, "inclination", "-1.20 %"),
+    ] {
+        let found = said(sum, key).replace(['−', '\u{2011}'], "-");
+        assert_eq!(
+            found.trim_start_matches('+'),
+            expected,
+            "{} {key}",
+            sum.name
+        );
+    }
+    for sum in [
+        &LAMP_AFTER,
+        &LAMP_BAND,
+        &LAMP_RULE,
+        &WALL_MARK,
+        &WALL_INCLINATION,
+    ] {
+        let slopes = sum
+            .outputs
+            .iter()
+            .filter(|o| o.gives == Gives::Is(Kind::Slope));
+        for output in slopes {
+            assert!(output.plain && output.unit == Some(Unit::Percent));
+            let title = output.title;
+            assert!(
+                title.contains("is down")
+                    || title.contains("is inside")
+                    || title.contains("is further down"),
+                "{title}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_beam_typed_without_its_sign_is_refused_with_the_way_out() {
+    for (sum, key) in [
+        (&LAMP_AFTER, "before"),
+        (&LAMP_AFTER, "marked"),
+        (&LAMP_BAND, "inclination"),
+        (&LAMP_RULE, "inclination"),
+        (&WALL_MARK, "inclination"),
+    ] {
+        let with = |text: &'static str| {
+            let mut pairs = sum.example.to_vec();
+            pairs.retain(|(k, _)| *k != key);
+            pairs.push((key, text));
+            evaluate(sum, &pairs)
+        };
+        let said = with("1.2 %").unwrap_err().to_string();
+        assert!(said.contains("type -1.2 %"), "{} {said}", sum.name);
+        assert!(with("-1.2 %").is_ok());
+    }
+}
+
+#[test]
+fn heights_in_the_wrong_unit_are_refused() {
+    for (sum, key, text) in [
+        (&LAMP_HEIGHT, "height", "900 m"),
+        (&LAMP_HEIGHT, "height", "9 mm"),
+        (&WALL_MARK, "lamp_height", "72 mm"),
+        (&WALL_INCLINATION, "mark", "600 m"),
+        (&OVERALL_HEIGHT, "height", "3720 in"),
+        (&COUPLING_HEIGHT, "height", "1240 in"),
+        (&BEAM_SHIFT, "distance", "100000 m"),
+        (&BEAM_SHIFT, "rear_change", "15 m"),
+        (&ROLL, "left", "192 m"),
+    ] {
+        let mut pairs = sum.example.to_vec();
+        pairs.retain(|(k, _)| *k != key);
+        pairs.push((key, text));
+        let found = evaluate(sum, &pairs);
+        assert!(
+            matches!(found, Err(CalcError::Range { input, .. }) if input == key),
+            "{} {key} {found:?}",
+            sum.name
+        );
+    }
 }

@@ -18,6 +18,7 @@ use super::SUBJECT;
 use super::flow::FLOW_AIR_PA;
 use super::gas::{NO_VACUUM, OUTSIDE, outside};
 use crate::calc::amount::{Absolute, Amount, Gauge};
+use crate::calc::bellows::whole;
 use crate::calc::error::Snag;
 use crate::calc::given::{Inputs, Outcome};
 use crate::calc::sum::{Input, Output, Sum};
@@ -95,7 +96,7 @@ impl Reservoir {
 }
 
 const ROOM: &str = "air takes room";
-const WHOLE: &str = "lifts and bellows are counted, at least one";
+const WHOLE: &str = "lifts and bellows are counted in whole ones, at least one";
 
 const fn gauge(key: &'static str, title: &'static str) -> Input {
     Input::one(key, title, Kind::GaugePressure).least(0.0, NO_VACUUM)
@@ -107,6 +108,10 @@ const fn room(key: &'static str, title: &'static str) -> Input {
 
 const BY_LOWEST: &str = "the lowest that is allowed";
 const BY_BELLOWS: &str = "the bellows, they need more than that";
+
+const CAN: &str = "the reservoirs can do it";
+const CAN_SLOWLY: &str = "the reservoirs can do it if all is slow";
+const CANNOT: &str = "the reservoirs can't do it";
 
 /// Air for lifts.
 pub(in crate::calc) static AIR_FOR_LIFTS: Sum = Sum {
@@ -134,13 +139,14 @@ pub(in crate::calc) static AIR_FOR_LIFTS: Sum = Sum {
         OUTSIDE,
     ],
     outputs: &[
-        Output::of("lifts_fast", "lifts there is air for, fast", Kind::Ratio),
-        Output::of("lifts_slow", "lifts there is air for, slow", Kind::Ratio),
+        Output::of("lifts_fast", "lifts there is air for, fast", Kind::Ratio).plain(),
+        Output::of("lifts_slow", "lifts there is air for, slow", Kind::Ratio).plain(),
         Output::of(
             "margin",
             "room over the floor after the lifts, fast",
             Kind::PressureDifference,
-        ),
+        )
+        .optional(),
         Output::of(
             "after_fast",
             "reservoir after the lifts, fast",
@@ -165,6 +171,7 @@ pub(in crate::calc) static AIR_FOR_LIFTS: Sum = Sum {
         )
         .optional(),
         Output::word("floor", "what sets the floor", &[BY_LOWEST, BY_BELLOWS]),
+        Output::word("enough", "the lifts asked for", &[CAN, CAN_SLOWLY, CANNOT]),
     ],
     example: &[
         ("reservoir_volume", "60 dm³"),
@@ -182,6 +189,8 @@ pub(in crate::calc) static AIR_FOR_LIFTS: Sum = Sum {
 };
 
 fn lifts(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
+    whole(given.get(3), "bellows", WHOLE)?;
+    whole(given.get(8), "lifts", WHOLE)?;
     let air = outside(given, 9);
     let at = |place| given.get::<Gauge>(place).over(air);
     let bellows: Ratio = given.get(3);
@@ -203,7 +212,10 @@ fn lifts(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
     let (after_slow, after_fast) = (reservoir.after(asked, slow), reservoir.after(asked, fast));
     out.set(0, reservoir.lifts(fast));
     out.set(1, reservoir.lifts(slow));
-    out.set(2, after_fast.0 - floor.0);
+    // No reservoir falls under the air outside: such a room would be no room at all.
+    if after_fast >= air {
+        out.set(2, after_fast.0 - floor.0);
+    }
     // Air does not flow into bellows that have more: such a state is never reached.
     for (place, after) in [(3, after_fast), (4, after_slow)] {
         if after >= needed {
@@ -222,7 +234,18 @@ fn lifts(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
             BY_LOWEST
         },
     );
+    out.say(8, enough(floor, after_fast, after_slow));
     Ok(())
+}
+
+fn enough(floor: Absolute, after_fast: Absolute, after_slow: Absolute) -> &'static str {
+    if after_fast >= floor {
+        CAN
+    } else if after_slow >= floor {
+        CAN_SLOWLY
+    } else {
+        CANNOT
+    }
 }
 
 fn refuse(reservoir: &Reservoir, lift: &Lift) -> Result<(), Snag> {

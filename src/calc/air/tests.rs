@@ -605,3 +605,40 @@ fn at_the_lowest_allowed_there_is_no_lift_left() {
     assert!(sum.evaluate(&example(sum)).is_ok());
     near(Gauge::of_si(0.0).absolute().si(), AIR_OUTSIDE_PA, 0.0);
 }
+
+#[test]
+fn a_room_that_no_reservoir_can_have_is_left_out() {
+    // 3 bar over the floor in 60 dm³ are 4.38 slow lifts or 3.29 fast ones; from 9.5 bar
+    // down to the air outside are 570 bar·dm³, 10.4 fast lifts of 54.7237.
+    let name = "air_for_lifts";
+    let sum = find(name).unwrap();
+    for (count, has_room, said) in [
+        ("3", true, "the reservoirs can do it"),
+        ("4", true, "the reservoirs can do it if all is slow"),
+        ("5", true, "the reservoirs can't do it"),
+        ("10", true, "the reservoirs can't do it"),
+        ("11", false, "the reservoirs can't do it"),
+    ] {
+        let mut pairs = sum.example.to_vec();
+        pairs[8] = ("lifts", count);
+        let found = run(name, &pairs).unwrap();
+        assert_eq!(text(name, &found, "enough"), said, "{count}");
+        let margin = found.value(sum.output("margin").unwrap());
+        assert_eq!(margin.is_some(), has_room, "{count}");
+    }
+}
+
+#[test]
+fn lifts_and_bellows_are_counted_in_whole_ones() {
+    let name = "air_for_lifts";
+    let sum = find(name).unwrap();
+    for (at, key) in [(3, "bellows"), (8, "lifts")] {
+        let mut pairs = sum.example.to_vec();
+        pairs[at] = (key, "2.5");
+        let said = run(name, &pairs).unwrap_err().to_string();
+        assert!(said.contains(key) && said.contains("whole"), "{said}");
+    }
+    for key in ["lifts_fast", "lifts_slow"] {
+        assert!(sum.outputs[sum.output(key).unwrap()].plain);
+    }
+}

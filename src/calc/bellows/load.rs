@@ -2,7 +2,7 @@
 
 use uom::si::f64::{Acceleration, Area, Force, Length, Mass, Pressure, Ratio};
 
-use super::SUBJECT;
+use super::{SUBJECT, whole};
 use crate::calc::amount::{Amount, GRAVITY, Gauge};
 use crate::calc::error::Snag;
 use crate::calc::given::{Inputs, Outcome};
@@ -36,15 +36,9 @@ pub struct AxleLoad {
 }
 
 impl AxleLoad {
-    /// How much of the sprung load the left side carries.
-    ///
-    /// # Errors
-    /// No load at all.
-    pub fn left_share(&self) -> Result<Ratio, Snag> {
-        if self.sprung.value == 0.0 {
-            return Err(Snag::new("left", "the bellows carry nothing to share out"));
-        }
-        Ok(self.left / self.sprung)
+    /// How much of the sprung load the left side carries; `None` without a load.
+    pub fn left_share(&self) -> Option<Ratio> {
+        (self.sprung.value != 0.0).then(|| self.left / self.sprung)
     }
 }
 
@@ -184,7 +178,7 @@ pub(in crate::calc) static AXLE_LOAD: Sum = Sum {
         Output::of("sprung", "what the bellows carry", Kind::Mass),
         Output::of("left_load", "left side", Kind::Mass),
         Output::of("right_load", "right side", Kind::Mass),
-        Output::of("left_share", "share of the left side", Kind::Ratio),
+        Output::of("left_share", "share of the left side", Kind::Ratio).optional(),
         Output::of("side_difference", "left less right", Kind::Mass),
     ],
     example: &[
@@ -197,6 +191,7 @@ pub(in crate::calc) static AXLE_LOAD: Sum = Sum {
     ],
     picture: None,
     work: |given, out| {
+        whole(given.get(3), "bellows_a_side", COUNTED)?;
         let axle = Axle {
             area: given.get(2),
             bellows_a_side: given.get(3),
@@ -208,7 +203,9 @@ pub(in crate::calc) static AXLE_LOAD: Sum = Sum {
         out.set(1, load.sprung);
         out.set(2, load.left);
         out.set(3, load.right);
-        out.set(4, load.left_share()?);
+        if let Some(share) = load.left_share() {
+            out.set(4, share);
+        }
         out.set(5, load.left - load.right);
         Ok(())
     },
@@ -273,6 +270,7 @@ fn expect_from_load(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
             "the axle alone can't weigh more than what stands on the ground",
         ));
     }
+    whole(given.get(2), "bellows", COUNTED)?;
     let at = |area| sprung_pressure(sprung, given.get(2), given.get(3), area);
     out.set(0, at(given.get(4)));
     for (result, input) in [(1, 5), (2, 6)] {

@@ -7,8 +7,8 @@ use uom::si::f64::{Area, Frequency, Length, Ratio, Volume};
 use uom::si::{ISQ, Quantity, SI};
 use uom::typenum::{N2, P1, Z0};
 
-use super::SUBJECT;
 use super::load::{HAS_AREA, LEAST_AREA};
+use super::{SUBJECT, whole};
 use crate::calc::amount::{Absolute, Amount, GRAVITY, Gauge};
 use crate::calc::error::Snag;
 use crate::calc::given::{Inputs, Outcome};
@@ -290,6 +290,8 @@ fn swing(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
     Ok(())
 }
 
+const WHOLE_SWINGS: &str = "peaks on the same side lie whole swings apart, at least one";
+
 /// Damping from two peaks.
 pub(in crate::calc) static DAMPING: Sum = Sum {
     name: "damping",
@@ -309,7 +311,7 @@ pub(in crate::calc) static DAMPING: Sum = Sum {
             .least(1e-5, "the later peak must be seen; at least 0.01 mm"),
         Input::one("swings", "whole swings between, 1 if left out", Kind::Count)
             .optional()
-            .least(1.0, "peaks on the same side lie at least one swing apart"),
+            .least(1.0, WHOLE_SWINGS),
         Input::one("time", "time between the two peaks", Kind::Time)
             .optional()
             .least(1e-2, "a swing takes time, at least 0.01 s"),
@@ -324,6 +326,7 @@ pub(in crate::calc) static DAMPING: Sum = Sum {
     picture: None,
     work: |given, out| {
         let swings = given.maybe(2).unwrap_or(Ratio::of_si(1.0));
+        whole(swings, "swings", WHOLE_SWINGS)?;
         let damping = damping_ratio(given.get(0), given.get(1), swings)?;
         out.set(0, damping);
         out.set(1, damping_short_form(given.get(0), given.get(1), swings)?);

@@ -22,6 +22,8 @@ pub(in crate::calc) use tube::WHIRLING_SPEED;
 
 const SUBJECT: &str = "joints and shafts";
 const SMALL: &str = "a propshaft joint stands at 45° at most";
+const SLOW: &str = "no angle reaches the limit";
+const REACHED: &str = "larger angles break the limit";
 const FORWARD: &str = "count a speed without a sign";
 
 const fn joint_angle(key: &'static str, title: &'static str) -> Input {

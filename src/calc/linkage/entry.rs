@@ -21,9 +21,39 @@ const SUBJECT: &str = "driveline over frame height";
 
 const SOURCE: &str = "our derivation: the closed loop of floor, frame and linkage solved exactly; joints and what is left of them as in the sums on joints";
 
-const ARM_RANGE: &str = "side view, no offset in plan, all shafts in phase; the front axle's frame height stays, the axle centre stays at its height over the floor and is free fore and aft; arms clamped to the axle, bushes and tyres do not give";
+/// Where a sum of the driveline holds: how the axle is held, and what else is to know.
+macro_rules! range {
+    ($held:literal, $more:literal) => {
+        concat!(
+            "side view, no offset in plan, all shafts in phase; the front axle's frame height stays, the axle centre stays at its height over the floor and is free fore and aft; ",
+            $held,
+            "; an input without ± is taken as exact",
+            $more
+        )
+    };
+}
 
-const LINK_RANGE: &str = "side view, no offset in plan, all shafts in phase; the front axle's frame height stays, the axle centre stays at its height over the floor and is free fore and aft; bushes and tyres do not give; links on the side of their dead points where they are at ride height";
+const ARM_RANGE: &str = range!(
+    "arms clamped to the axle, bushes and tyres do not give",
+    "; equal, residual and the joint angles are sizes with a corner at nothing, where the larger side counts for ±"
+);
+
+const LINK_RANGE: &str = range!(
+    "bushes and tyres do not give; links on the side of their dead points where they are at ride height",
+    "; equal, residual and the joint angles are sizes with a corner at nothing, where the larger side counts for ±"
+);
+
+const ARM_BAND_RANGE: &str = range!(
+    "arms clamped to the axle, bushes and tyres do not give",
+    ", and 0.1° of a slope moves an end of the band by about 1 mm; the margin has a corner where both ends are as near, where the larger side counts for ±"
+);
+
+const LINK_BAND_RANGE: &str = range!(
+    "bushes and tyres do not give; links on the side of their dead points where they are at ride height",
+    ", and 0.1° of a slope moves an end of the band, by about 1 mm on a clamped arm and by more on links; the margin has a corner where both ends are as near, where the larger side counts for ±"
+);
+
+const ARM_RATE_RANGE: &str = range!("arms clamped to the axle, bushes and tyres do not give", "");
 
 const ARM_FORMULA: &[&str] = &[
     "frame slope t: tan t = (frame front − axle height − height − seat to axle) / axle centre back",
@@ -99,21 +129,30 @@ fn tell(out: &mut Outcome, state: &State) {
 
 /// Invented: the tractor BW-07 of Brackwater Haulage, as found 15 mm high.
 macro_rules! brackwater {
-    ($($more:expr),*) => {
+    (read, $($more:expr),*) => {
+        brackwater!(@slopes "4.5° ± 0.1°" "7.0° ± 0.1°" "4.3° ± 0.1°" $($more),*)
+    };
+    (@slopes $gearbox:literal $shaft:literal $pinion:literal $($more:expr),*) => {
         &[
             ("ride_height", "190 mm ± 0.5 mm"), ("seat_to_axle", "120 mm"),
             ("wheelbase", "3700 mm"), ("frame_front_height", "806 mm"),
             ("axle_height", "496 mm"), ("arm_length", "550 mm"), ("pivot_below", "280 mm"),
-            ("gearbox_slope", "4.5°"), ("shaft_slope", "7.0°"), ("pinion_slope", "4.3°"),
+            ("gearbox_slope", $gearbox), ("shaft_slope", $shaft), ("pinion_slope", $pinion),
             ("shaft_length", "1420 mm"), ("joint_ahead", "360 mm"), ("joint_below", "30 mm"),
             $($more),*
         ]
+    };
+    ($($more:expr),*) => {
+        brackwater!(@slopes "4.5°" "7.0°" "4.3°" $($more),*)
     };
 }
 
 /// Invented: a tractor of Brackwater Haulage with an upper and a lower link.
 macro_rules! brackwater_links {
-    ($($more:expr),*) => {
+    (read, $($more:expr),*) => {
+        brackwater_links!(@slopes "4.5° ± 0.1°" "7.0° ± 0.1°" "4.3° ± 0.1°" $($more),*)
+    };
+    (@slopes $gearbox:literal $shaft:literal $pinion:literal $($more:expr),*) => {
         &[
             ("ride_height", "190 mm ± 0.5 mm"), ("seat_to_axle", "120 mm"),
             ("wheelbase", "3700 mm"), ("frame_front_height", "806 mm"),
@@ -122,10 +161,13 @@ macro_rules! brackwater_links {
             ("lower_rear_back", "3680 mm"), ("lower_rear_up", "430 mm"),
             ("upper_front_back", "3110 mm"), ("upper_front_up", "745 mm"),
             ("upper_rear_back", "3700 mm"), ("upper_rear_up", "716 mm"),
-            ("gearbox_slope", "4.5°"), ("shaft_slope", "7.0°"), ("pinion_slope", "4.3°"),
+            ("gearbox_slope", $gearbox), ("shaft_slope", $shaft), ("pinion_slope", $pinion),
             ("shaft_length", "1420 mm"), ("joint_ahead", "360 mm"), ("joint_below", "30 mm"),
             $($more),*
         ]
+    };
+    ($($more:expr),*) => {
+        brackwater_links!(@slopes "4.5°" "7.0°" "4.3°" $($more),*)
     };
 }
 
@@ -403,7 +445,7 @@ pub(in crate::calc) static HEIGHT_BAND: Sum = Sum {
     title: "the band of frame heights in which all driveline limits hold, trailing arms",
     formula: BAND_FORMULA,
     source: SOURCE,
-    range: ARM_RANGE,
+    range: ARM_BAND_RANGE,
     inputs: inputs!(arm []
         [BLOCK_HEIGHT.optional(), GEARBOX_ON_BLOCKS.optional(), COUPLING_ON_BLOCKS,
          SHAFT_ON_BLOCKS.optional(), PINION_ON_BLOCKS.optional(),
@@ -412,6 +454,7 @@ pub(in crate::calc) static HEIGHT_BAND: Sum = Sum {
          PLUNGE_MOST]),
     outputs: BAND_OUTPUTS,
     example: brackwater!(
+        read,
         ("lower_stop", "98 mm"),
         ("upper_stop", "310 mm"),
         ("tolerance", "5 mm"),
@@ -435,7 +478,7 @@ pub(in crate::calc) static FOUR_LINK_BAND: Sum = Sum {
     title: "the band of frame heights in which all driveline limits hold, upper and lower links",
     formula: BAND_FORMULA,
     source: SOURCE,
-    range: LINK_RANGE,
+    range: LINK_BAND_RANGE,
     inputs: inputs!(links []
         [BLOCK_HEIGHT.optional(), GEARBOX_ON_BLOCKS.optional(), COUPLING_ON_BLOCKS,
          SHAFT_ON_BLOCKS.optional(), PINION_ON_BLOCKS.optional(),
@@ -444,6 +487,7 @@ pub(in crate::calc) static FOUR_LINK_BAND: Sum = Sum {
          PLUNGE_MOST]),
     outputs: BAND_OUTPUTS,
     example: brackwater_links!(
+        read,
         ("lower_stop", "98 mm"),
         ("upper_stop", "310 mm"),
         ("tolerance", "5 mm"),
@@ -467,7 +511,7 @@ pub(in crate::calc) static MM_PER_DEGREE: Sum = Sum {
         "frame: 1 / (change of the frame's slope with height)",
     ],
     source: "our derivation",
-    range: ARM_RANGE,
+    range: ARM_RATE_RANGE,
     inputs: &[
         RIDE_HEIGHT,
         SEAT_TO_AXLE,

@@ -2,7 +2,7 @@
 
 use uom::si::f64::{Angle, AngularAcceleration};
 
-use super::{SUBJECT, joint_angle};
+use super::{REACHED, SLOW, SUBJECT, joint_angle};
 use crate::calc::joint::{Rule, largest_angle, second_joint};
 use crate::calc::sum::{Input, Output, Sum};
 use crate::quantity::Kind;
@@ -14,7 +14,8 @@ pub(in crate::calc) static LARGEST_JOINT_ANGLE: Sum = Sum {
     title: "the largest joint angle that keeps to an acceleration at a shaft speed",
     formula: &["β = asin(√limit / ω)"],
     source: "ω² · sin²β solved for β; published lists follow 1000 rad/s² (from memory)",
-    range: "no result where the shaft turns so slowly that no angle reaches the limit. \
+    range: "no largest angle where the shaft turns so slowly that none reaches the limit. The \
+            published form reads low, by 6 % at 20°, so the angle comes out a little large. \
             Published limits: inertial 1000 rad/s², torsional 300 to 500 rad/s² (from memory)",
     inputs: &[
         Input::one("speed", "fastest shaft speed", Kind::RotationalSpeed)
@@ -25,6 +26,7 @@ pub(in crate::calc) static LARGEST_JOINT_ANGLE: Sum = Sum {
     outputs: &[
         Output::of("largest", "largest joint angle", Kind::Angle).optional(),
         Output::of("margin", "left to it", Kind::Angle).optional(),
+        reach(),
     ],
     example: &[
         ("speed", "1912 rev/min"),
@@ -34,6 +36,7 @@ pub(in crate::calc) static LARGEST_JOINT_ANGLE: Sum = Sum {
     picture: None,
     work: |given, out| {
         let largest = largest_angle(given.get::<AngularAcceleration>(1), given.get(0));
+        out.say(2, if largest.is_some() { REACHED } else { SLOW });
         if let Some(largest) = largest {
             out.set(0, largest);
             if let Some(angle) = given.maybe::<Angle>(2) {
@@ -43,6 +46,10 @@ pub(in crate::calc) static LARGEST_JOINT_ANGLE: Sum = Sum {
         Ok(())
     },
 };
+
+const fn reach() -> Output {
+    Output::word("reach", "at this speed", &[REACHED, SLOW])
+}
 
 const fn limit() -> Input {
     Input::one(
@@ -60,8 +67,8 @@ pub(in crate::calc) static SECOND_JOINT: Sum = Sum {
     title: "what the second joint of a shaft may have beside the first",
     formula: &["sin²β2 = sin²β1 ± limit/ω²"],
     source: "published two-joint table after SAE AE-7 3.1.1, which follows 400 rad/s²",
-    range: "both joints in one plane, yokes in phase. No upper angle where the shaft turns so \
-            slowly that none reaches the limit",
+    range: "both joints in one plane, yokes in phase. The published form reads low, by 6 % \
+            at 20°. No upper angle where the shaft turns so slowly that none reaches the limit",
     inputs: &[
         joint_angle("first", "first joint"),
         Input::one("speed", "fastest shaft speed", Kind::RotationalSpeed)
@@ -74,6 +81,7 @@ pub(in crate::calc) static SECOND_JOINT: Sum = Sum {
         Output::of("least", "second joint at least", Kind::Angle),
         Output::of("margin_most", "left to the most", Kind::Angle).optional(),
         Output::of("margin_least", "left to the least", Kind::Angle).optional(),
+        reach(),
     ],
     example: &[
         ("first", "2.5°"),
@@ -86,6 +94,7 @@ pub(in crate::calc) static SECOND_JOINT: Sum = Sum {
         let found = second_joint(given.get(0), given.get(2), given.get(1));
         let second = given.maybe::<Angle>(3);
         out.set(1, found.least);
+        out.say(4, if found.most.is_some() { REACHED } else { SLOW });
         if let Some(most) = found.most {
             out.set(0, most);
             if let Some(second) = second {
@@ -110,7 +119,9 @@ pub(in crate::calc) static JOINT_RULE: Sum = Sum {
         "most: most − larger",
     ],
     source: "public trade pages: 0.5° to 3° within 1°; up to 6° within 1.5° (common practice)",
-    range: "the two joints of one shaft, yokes in phase; + keeps to the rule, − does not",
+    range: "the two joints of one shaft, yokes in phase; + keeps to the rule, − does not. A \
+            joint angle and the difference are sizes with a corner at nothing: there the larger \
+            side counts for ±",
     inputs: &[
         joint_angle("first", "first joint"),
         joint_angle("second", "second joint"),

@@ -84,13 +84,16 @@ pub(in crate::calc) static JOINT_ANGLES: Sum = Sum {
     subject: SUBJECT,
     title: "the true angle of each joint of a shaft line, and what is left over",
     formula: &[
+        "slope = what an inclinometer along the shaft reads: its true inclination",
         "joint angle = angle between the two axes in space",
         "cos(residual) = smaller / larger stretch of the whole line's pin map",
         "in one plane: cos(residual) = product of cos(joint angles), each to the power +1 or −1",
     ],
     source: "our derivation; equals the SAE AE-7 form for joints in one plane",
-    range: "one to three joints under 90°; exact, whatever the planes of the joints. The \
-            residual has a corner at zero: near it look at trials, not at the first order",
+    range: "one to three joints under 90°; exact, whatever the planes of the joints. A slope \
+            is not the angle seen in the side view: for that see compound_angle. Joint angles \
+            and residual are sizes with a corner at nothing: there the larger side counts for ±, \
+            and trials tell more",
     inputs: &[SLOPES, PLAN, FIRST_PHASE, SECOND_PHASE],
     outputs: &[
         Output::of("residual", "residual angle", Kind::Angle),
@@ -181,7 +184,8 @@ pub(in crate::calc) static COMPOUND_ANGLE: Sum = Sum {
         "nearly: √(side² + plan²)",
     ],
     source: "geometry; our derivation",
-    range: "both views show the angle to the same other axis, which lies square in both",
+    range: "both views show the angle to the same other axis, which lies square in both. The angle \
+            is a size with a corner at nothing: there the larger side counts for ±",
     inputs: &[
         Input::one("side", "angle in the side view", Kind::Angle)
             .within(-FRAC_PI_4, FRAC_PI_4, SMALL),
@@ -215,7 +219,8 @@ pub(in crate::calc) static RESIDUAL_BY_HAND: Sum = Sum {
     source: "SAE AE-7 form (from memory, very sure)",
     range: "joints in one plane. Give the first angle with +; from one joint to the next the \
             sign changes where the yokes on the shaft between are in phase and stays where \
-            they are crossed. The near form can miss 0.1° where joints all but cancel",
+            they are crossed. The near form can miss 0.1° where joints all but cancel. The residual \
+            is a size with a corner there: the larger side counts for ±",
     inputs: &[
         Input::one("angles", "joint angles, each with its sign", Kind::Angle)
             .several(1, 3)

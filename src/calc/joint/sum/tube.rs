@@ -22,9 +22,9 @@ pub(in crate::calc) static WHIRLING_SPEED: Sum = Sum {
     range: "a uniform steel tube free to tilt at both ends. Yokes, slip joint, soft supports \
             and the hanger bearing lower the true speed; the share stands for them",
     inputs: &[
-        length("outer", "outside diameter"),
-        length("wall", "wall"),
-        length("length", "length from joint to joint"),
+        length("outer", "outside diameter", 0.02, 0.5),
+        length("wall", "wall", 0.5e-3, 0.1),
+        length("length", "length from joint to joint", 0.05, 10.0),
         Input::one("share", "share that is run at most", Kind::Ratio).within(
             0.0,
             1.0,
@@ -67,6 +67,10 @@ pub(in crate::calc) static WHIRLING_SPEED: Sum = Sum {
     },
 };
 
-const fn length(key: &'static str, title: &'static str) -> Input {
-    Input::one(key, title, Kind::Length).least(1e-4, "a tube has a size")
+const fn length(key: &'static str, title: &'static str, least: f64, most: f64) -> Input {
+    Input::one(key, title, Kind::Length).within(
+        least,
+        most,
+        "no propshaft tube is smaller or larger; look at the unit",
+    )
 }

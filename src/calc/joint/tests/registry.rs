@@ -2,7 +2,7 @@
 
 use super::near;
 use crate::calc::tests::typed;
-use crate::calc::{CalcError, find};
+use crate::calc::{CalcError, Found, find};
 use crate::quantity::Unit;
 
 /// A result in a unit.
@@ -280,4 +280,104 @@ fn trials_agree_with_first_order_away_from_the_corner_and_not_in_it() {
     // Equal joints: the residual is zero, and to first order either way is alike.
     let [_, residual] = spread("4.5° ± 0.2°, 7.0° ± 0.2°, 4.5° ± 0.2°");
     assert!(residual.1 > 2.0 * residual.0 || residual.0 > 2.0 * residual.1);
+}
+
+/// A word of a sum.
+fn told(name: &str, pairs: &[(&str, &str)], output: &str) -> &'static str {
+    let sum = find(name).unwrap();
+    let found = sum.evaluate(&typed(sum, pairs)).unwrap();
+    match found.results.get(sum.output(output).unwrap()) {
+        Some(Some(Found::Text(text))) => text,
+        other => panic!("{name} {output}: {other:?}"),
+    }
+}
+
+#[test]
+fn a_shaft_too_slow_for_any_limit_is_said_to_be() {
+    // ω² is the greatest there is: 300 rev/min has 987 rad/s², 310 rev/min 1054 rad/s².
+    for (speed, expected) in [
+        ("300 rpm", "no angle reaches the limit"),
+        ("310 rpm", "larger angles break the limit"),
+    ] {
+        let pairs = [("speed", speed), ("limit", "1000 rad/s²")];
+        assert_eq!(told("largest_joint_angle", &pairs, "reach"), expected);
+        let mut pairs = pairs.to_vec();
+        pairs.push(("first", "0°"));
+        assert_eq!(told("second_joint", &pairs, "reach"), expected);
+    }
+}
+
+#[test]
+fn the_published_form_reads_low_by_six_per_cent_at_twenty_degrees() {
+    let pairs = [("angle", "20°"), ("speed", "1500 rpm")];
+    let unit = Unit::RadianPerSecondSquared;
+    let found = |output| result("joint_acceleration", &pairs, output, unit);
+    let low = 1.0 - found("in_tables") / found("greatest");
+    near("6 %", low, 0.06, 0.005);
+    for name in ["largest_joint_angle", "second_joint"] {
+        assert!(find(name).unwrap().range.contains("6 %"), "{name}");
+    }
+}
+
+#[test]
+fn tubes_in_the_wrong_unit_are_refused() {
+    let sum = find("whirling_speed").unwrap();
+    for (key, text) in [
+        ("length", "49 mm"),
+        ("length", "1420 m"),
+        ("outer", "12 mm"),
+        ("wall", "0.3 mm"),
+    ] {
+        let mut pairs = sum.example.to_vec();
+        pairs.retain(|(k, _)| *k != key);
+        pairs.push((key, text));
+        let found = refusal("whirling_speed", &pairs);
+        assert!(
+            matches!(found, CalcError::Range { input, .. } if input == key),
+            "{key} {text}: {found:?}"
+        );
+    }
+}
+
+#[test]
+fn sums_on_sizes_say_where_their_corner_is() {
+    for sum in [
+        "joint_rule",
+        "joint_angles",
+        "residual_by_hand",
+        "compound_angle",
+    ] {
+        let range = find(sum).unwrap().range;
+        assert!(range.contains("larger side counts"), "{sum}");
+    }
+    // At the corner the change to either side is the whole of it: u, not half or nothing.
+    let pairs = [("side", "0° ± 0.3°"), ("plan", "0°")];
+    let sum = find("compound_angle").unwrap();
+    let found = sum.evaluate(&typed(sum, &pairs)).unwrap();
+    let u = found.value(0).unwrap().u().si().to_degrees();
+    near("corner", u, 0.3 / 3.0_f64.sqrt(), 1e-9);
+}
+
+#[test]
+fn ranges_and_sources_end_without_a_full_stop() {
+    for subject in [
+        "air, reservoirs and valves",
+        "anti-roll bar",
+        "bellows and axle load",
+        "driveline over frame height",
+        "height sensor",
+        "joints and shafts",
+        "lamps, radar, camera, and heights after a change",
+    ] {
+        let mut sums = crate::calc::REGISTRY
+            .iter()
+            .filter(|s| s.subject == subject)
+            .peekable();
+        assert!(sums.peek().is_some(), "{subject}");
+        for sum in sums {
+            for text in [sum.range, sum.source, sum.title] {
+                assert!(!text.ends_with('.'), "{}: {text}", sum.name);
+            }
+        }
+    }
 }

@@ -382,3 +382,51 @@ fn the_inputs_it_refuses_and_why() {
     let said = links.evaluate(&with(links, &line)).unwrap_err().to_string();
     assert!(said.contains("do not hold the axle"), "{said}");
 }
+
+#[test]
+fn slopes_that_are_read_make_the_margin_doubtful() {
+    // Equality closes below: pinion less gearbox, each ± 0.1°, at the printed 11.3 mm for
+    // a degree of the axle, less what the frame turns (0.0155°/mm) meanwhile: 9.6 mm/°
+    // as both turn. Ride height ± 0.5 mm moves room and end alike or against each other.
+    let sum = find("height_band").unwrap();
+    assert!(sum.range.contains("without ± is taken as exact"));
+    assert!(sum.range.contains("about 1 mm"));
+    let given = example(sum);
+    let found = sum.evaluate(&given).unwrap();
+    let of = |key| found.value(sum.output(key).unwrap()).unwrap();
+    let u = of("margin").u().si() * 1e3;
+    let by_slopes = 0.1 * 2.0_f64.sqrt() / 3.0_f64.sqrt() * 9.6;
+    assert!((by_slopes * 0.9..by_slopes * 1.6).contains(&u), "{u}");
+    let trials = sum.draw(&given, 4000, 9).unwrap();
+    let at = sum.output("margin").unwrap();
+    let drawn = trials.results.iter().find(|d| d.output == at).unwrap();
+    let ratio = u / (drawn.deviation.si() * 1e3);
+    assert!((ratio - 1.0).abs() < 0.1, "{u} {ratio}");
+    // 0.1° more of the pinion: the end moves by about 1 mm.
+    let more = sum
+        .evaluate(&with(sum, &[("pinion_slope", "4.4°")]))
+        .unwrap();
+    let moved = (value(sum, &found, "lowest") - value(sum, &more, "lowest")).abs() * 1e3;
+    assert!((0.8..1.2).contains(&moved), "{moved}");
+}
+
+#[test]
+fn links_move_an_end_further_than_a_clamped_arm() {
+    // Joint 1 closes below: only frame and shaft turn for it, so 0.1° takes more height.
+    let sum = find("four_link_band").unwrap();
+    assert!(sum.range.contains("more on links"));
+    let given = example(sum);
+    let found = sum.evaluate(&given).unwrap();
+    assert_eq!(text(sum, &found, "closes_below"), "joint 1 too straight");
+    let more = sum
+        .evaluate(&with(sum, &[("gearbox_slope", "4.6°")]))
+        .unwrap();
+    let moved = (value(sum, &found, "lowest") - value(sum, &more, "lowest")).abs() * 1e3;
+    assert!((1.2..5.0).contains(&moved), "{moved}");
+    let at = sum.output("margin").unwrap();
+    let u = found.value(at).unwrap().u().si();
+    let trials = sum.draw(&given, 4000, 9).unwrap();
+    let drawn = trials.results.iter().find(|d| d.output == at).unwrap();
+    let ratio = u / drawn.deviation.si();
+    assert!((ratio - 1.0).abs() < 0.1, "{u} {ratio}");
+}
