@@ -147,8 +147,41 @@ pub fn supply_window(code: &str) -> Option<(ElectricPotential, ElectricPotential
 
 const NOMINAL: Input = Input::word("nominal", "what the battery is called", Nominal::WORDS);
 
-const RESTED: Input = Input::one("voltage", "voltage at rest", Kind::Voltage)
-    .least(0.0, "clips the right way round give no less than nothing");
+/// Least and most volts a cell that any lead battery shows, with or without a charger.
+///
+/// # Source
+/// Common practice: drawn down flat a cell keeps over 1 V, on any charger it stays
+/// under 3 V.
+const CELL_V: (f64, f64) = (1.0, 3.0);
+
+const RESTED: Input = Input::one("voltage", "voltage at rest", Kind::Voltage).within(
+    6.0,
+    36.0,
+    "a lead battery has 1 V to 3 V a cell: 6 V to 18 V, or 12 V to 36 V",
+);
+
+/// A voltage anywhere on a truck.
+const fn on_truck(key: &'static str, title: &'static str) -> Input {
+    Input::one(key, title, Kind::Voltage).within(
+        0.0,
+        60.0,
+        "a truck has 0 V to 60 V, with the leads the right way round",
+    )
+}
+
+/// Refuses what a battery of that name can't have.
+fn of_battery(nominal: Nominal, voltage: ElectricPotential) -> Result<(), Snag> {
+    // Written so that a voltage that is no number is refused too.
+    let fits = voltage >= nominal.whole(CELL_V.0) && voltage <= nominal.whole(CELL_V.1);
+    if fits {
+        Ok(())
+    } else {
+        Err(Snag::new(
+            "voltage",
+            "that is no battery of this nominal voltage (1 V to 3 V a cell); look at the leads and whether it is 12 V or 24 V",
+        ))
+    }
+}
 
 /// A voltage against the sheet's window.
 pub(super) static SUPPORT_VOLTAGE: Sum = Sum {
@@ -162,10 +195,11 @@ pub(super) static SUPPORT_VOLTAGE: Sum = Sum {
     ],
     source: "the window is the sheet's; cells of a lead battery: common practice",
     range: "Read at the battery's posts with the support on, ignition as it will be at the write. \
-            A window that no battery of that name could have is refused: under 1.75 V or over 2.67 V a cell.",
+            A window that no battery of that name could have is refused: under 1.75 V or over 2.67 V a cell. \
+            So is a voltage that it could not have: under 1 V or over 3 V a cell.",
     inputs: &[
         NOMINAL,
-        Input::one("voltage", "support voltage", Kind::Voltage),
+        on_truck("voltage", "support voltage"),
         Input::one("least", "least by the sheet", Kind::Voltage),
         Input::one("most", "most by the sheet", Kind::Voltage),
     ],
@@ -203,6 +237,7 @@ fn support(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
     if most < least {
         return Err(Snag::new("most", "it must not be under the least"));
     }
+    of_battery(nominal, voltage)?;
     out.set(0, voltage - least);
     out.set(1, most - voltage);
     out.set(2, voltage / nominal.cells());
@@ -226,7 +261,7 @@ pub(super) static SUPPLY_CODE: Sum = Sum {
             "supply code",
             &["code_e", "code_f", "code_g", "code_h"],
         ),
-        Input::one("voltage", "voltage at the equipment", Kind::Voltage),
+        on_truck("voltage", "voltage at the equipment"),
     ],
     outputs: &[
         Output::of("low_margin", "voltage over the least", Kind::Voltage),
@@ -291,7 +326,8 @@ pub(super) static CHARGE: Sum = Sum {
     ],
     source: "two public lists; below 70 % the sparing one is our derivation",
     range: "A flooded lead battery that has rested at least 4 h, near 25 °C. Lists differ by 0.2 to 0.3 V on 24 V: \
-            the truth lies somewhere between the two. Full and flat are ends: over and under them nothing is told apart.",
+            the truth lies somewhere between the two. Full and flat are ends: over and under them nothing is told apart. \
+            6 V to 13.2 V for 12 V, 12 V to 26.4 V for 24 V; more is not at rest.",
     inputs: &[NOMINAL, RESTED],
     outputs: &[
         Output::of("low", "charge by the sparing list", Kind::Ratio),
@@ -302,6 +338,7 @@ pub(super) static CHARGE: Sum = Sum {
     work: |given, out| {
         let nominal = Nominal::from_word(given.word(0));
         let voltage = given.get::<ElectricPotential>(1);
+        of_battery(nominal, voltage)?;
         if voltage > nominal.whole(2.2) {
             return Err(Snag::new(
                 "voltage",
@@ -325,7 +362,8 @@ pub(super) static RECHARGE: Sum = Sum {
         "rest margin = rested − 4 h",
     ],
     source: "a battery dealer's public page: recharge at 70 % or 12.5 V, at least 4 h at rest",
-    range: "A flooded lead battery without charger or load. A reading before 4 h of rest is too high after charging and too low after work.",
+    range: "A flooded lead battery without charger or load. A reading before 4 h of rest is too high after charging and too low after work. \
+            6 V to 18 V for 12 V, 12 V to 36 V for 24 V; that is 1 V to 3 V a cell.",
     inputs: &[
         NOMINAL,
         RESTED,
@@ -354,8 +392,11 @@ pub(super) static RECHARGE: Sum = Sum {
     ],
     picture: None,
     work: |given, out| {
-        let threshold = recharge_threshold(Nominal::from_word(given.word(0)));
-        out.set(0, given.get::<ElectricPotential>(1) - threshold);
+        let nominal = Nominal::from_word(given.word(0));
+        let voltage = given.get::<ElectricPotential>(1);
+        of_battery(nominal, voltage)?;
+        let threshold = recharge_threshold(nominal);
+        out.set(0, voltage - threshold);
         out.set(1, threshold);
         if let Some(rested) = given.maybe::<Time>(2) {
             out.set(2, rested - Time::of_si(REST_S));
@@ -383,8 +424,7 @@ pub(super) static METER_DOUBT: Sum = Sum {
             Kind::Ratio,
         )
         .within(0.0, 0.5, "a meter that may be off by half tells nothing"),
-        Input::one("voltage", "reading", Kind::Voltage)
-            .least(0.0, "clips the right way round give no less than nothing"),
+        on_truck("voltage", "reading"),
     ],
     outputs: &[
         Output::of("charge", "± charge", Kind::Ratio),

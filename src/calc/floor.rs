@@ -86,7 +86,7 @@ pub struct Fit {
 /// (rear right − front right − rear left + front left) / 4.
 ///
 /// # Errors
-/// `across`: the points lie on one line, or nearly.
+/// `across`: the points lie on one line, or nearly; `along` where that line runs across.
 ///
 /// # Source
 /// Least squares, our derivation.
@@ -118,7 +118,8 @@ pub fn fit_plane(spots: &[Spot]) -> Result<Fit, Snag> {
 /// How far each of four points is over the plane of the other three.
 ///
 /// # Errors
-/// `across`: three of the points lie on one line, or nearly.
+/// `across`: three of the points lie on one line, or nearly; `along` where that line
+/// runs across.
 ///
 /// # Source
 /// Our derivation.
@@ -145,7 +146,7 @@ fn over_three(point: Spot, [p, q, r]: [Spot; 3]) -> Result<Length, Snag> {
     let wide = turn.abs() > NARROW.sqrt() * size;
     if !wide {
         return Err(Snag::new(
-            "across",
+            lacking(&[p, q, r]),
             "three of the points lie on one line, or nearly; take them under the four wheels",
         ));
     }
@@ -296,7 +297,7 @@ impl Layout {
             Ok(it)
         } else {
             Err(Snag::new(
-                "across",
+                lacking(spots),
                 "the points lie on one line, or nearly; take some to the side of it",
             ))
         }
@@ -342,6 +343,17 @@ impl Layout {
         // Three points, or four as a diamond, say nothing of a twist.
         let shown = squares > 1e-3 * self.xx * self.yy / self.count;
         shown.then(|| with_height / squares * self.box_area / 4.0)
+    }
+}
+
+/// Which places points on one line should have more of.
+fn lacking(spots: &[Spot]) -> &'static str {
+    let along = extent(spots, |s| s.along.si());
+    let across = extent(spots, |s| s.across.si());
+    if along <= NARROW.sqrt() * across {
+        "along"
+    } else {
+        "across"
     }
 }
 

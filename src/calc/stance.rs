@@ -62,6 +62,24 @@ impl Sides {
     }
 }
 
+/// A height of the frame over its axle or the seats on it.
+const fn over_axle(key: &'static str, title: &'static str) -> Input {
+    Input::one(key, title, Kind::Length).within(
+        0.0,
+        2.0,
+        "over axle or seat a height is 0 m to 2 m; look at the unit",
+    )
+}
+
+/// A height of the frame over the floor, or over whatever it is read to.
+const fn over_floor(key: &'static str, title: &'static str) -> Input {
+    Input::one(key, title, Kind::Length).within(
+        0.0,
+        5.0,
+        "a frame stands 0 m to 5 m over the floor; look at the unit",
+    )
+}
+
 /// A distance across the truck.
 const fn apart(key: &'static str, title: &'static str) -> Input {
     Input::one(key, title, Kind::Length).within(

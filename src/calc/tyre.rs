@@ -72,6 +72,27 @@ const fn round_input(key: &'static str, title: &'static str) -> Input {
     Input::one(key, title, Kind::Length).within(1.5, 5.0, TYRE_WHY)
 }
 
+const NOT_TOLD: &str = "can't be told";
+
+/// Step of a tape, where none is given.
+const TAPE_STEP_M: f64 = 0.001;
+
+/// What binary numbers make of a difference of whole steps must not take it under one.
+const NO_LENGTH_M: f64 = 1e-9;
+
+/// Which of two twins is the smaller, so carries less; told from one step of the
+/// reading on, since two readings in steps are wrong by less than a step together.
+fn carries_less(inner: Length, outer: Length, step: Length) -> &'static str {
+    let more = (inner - outer).si();
+    if more.abs() <= NO_LENGTH_M || more.abs() < step.si() - NO_LENGTH_M {
+        NOT_TOLD
+    } else if more < 0.0 {
+        "inner"
+    } else {
+        "outer"
+    }
+}
+
 /// Twins against each other.
 pub(super) static TWINS: Sum = Sum {
     name: "twins",
@@ -85,6 +106,8 @@ pub(super) static TWINS: Sum = Sum {
     ],
     source: "geometry; the slip is our derivation",
     range: "Both cold and at one pressure, measured round the middle of the tread. + is the inner the greater. \
+            Which carries less can't be told where the circumferences differ by less than the step that they are read in. \
+            That is all the word knows of uncertainty: where diameters apart is smaller than its own, trust that and not the word. \
             The smaller carries less and is dragged along; the greater carries more and runs hotter. \
             The whole difference counts as slip, which is the most it can be. There is a margin each way; both must hold.",
     inputs: &[
@@ -93,6 +116,17 @@ pub(super) static TWINS: Sum = Sum {
         Input::one("limit", "most that the diameters may differ", Kind::Length)
             .optional()
             .least(0.0, "a limit is a size"),
+        Input::one(
+            "reading_step",
+            "step that circumferences are read in (1 mm if left out)",
+            Kind::Length,
+        )
+        .optional()
+        .within(
+            0.0,
+            0.05,
+            "a tape read in steps over 50 mm tells no twins apart",
+        ),
     ],
     outputs: &[
         Output::of("apart", "inner diameter less outer diameter", Kind::Length),
@@ -101,7 +135,7 @@ pub(super) static TWINS: Sum = Sum {
         Output::word(
             "carries_less",
             "which carries less",
-            &["inner", "outer", "neither"],
+            &["inner", "outer", NOT_TOLD],
         ),
         Output::of(
             "inner_margin",
@@ -132,14 +166,9 @@ fn twins(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
     out.set(0, apart);
     out.set(1, slip);
     out.set(2, slip * Length::of_si(KILOMETRE_M));
-    let less = if inner < outer {
-        "inner"
-    } else if outer < inner {
-        "outer"
-    } else {
-        "neither"
-    };
-    out.say(3, less);
+    let step = given.maybe(3);
+    let step = step.unwrap_or_else(|| Length::of_si(TAPE_STEP_M));
+    out.say(3, carries_less(inner, outer, step));
     if let Some(limit) = given.maybe::<Length>(2) {
         out.set(4, limit - apart);
         out.set(5, limit + apart);
@@ -158,16 +187,22 @@ pub(super) static TYRE_TURNS: Sum = Sum {
     ],
     source: "geometry; 1 mile = 1609.344 m exactly",
     range: "The rolling circumference is that of the tyre as it rolls under its load, from the sheet or a marked roll. \
-            A tyre rolls on a little more than its loaded radius, so turns by that radius are a few per cent too many.",
+            At the load that the sheet's rolling circumference is for, a tyre rolls on a little more than its loaded radius: \
+            turns by that radius are then a few per cent too many. With less load the hub stands higher and the turns come out fewer; \
+            which way they are off can't be said then.",
     inputs: &[
         round_input("circumference", "rolling circumference").optional(),
         Input::one("loaded_radius", "hub centre to floor", Kind::Length)
             .optional()
-            .within(0.2, 0.9, "a truck's hub stands 0.2 to 0.9 m over the floor"),
+            .within(
+                0.24,
+                0.79,
+                "a truck tyre is 1.5 to 5 m round, so its hub stands 0.24 to 0.79 m over the floor",
+            ),
     ],
     outputs: &[
-        Output::of("turns_in_km", "turns on a kilometre", Kind::Count),
-        Output::of("turns_in_mile", "turns on a mile", Kind::Count),
+        Output::of("turns_in_km", "turns on a kilometre", Kind::Count).plain(),
+        Output::of("turns_in_mile", "turns on a mile", Kind::Count).plain(),
         Output::of(
             "circumference_used",
             "circumference that was used",
@@ -179,10 +214,21 @@ pub(super) static TYRE_TURNS: Sum = Sum {
     picture: None,
     work: |given, out| {
         let by_radius = given.maybe::<Length>(1).map(|radius| radius * (2.0 * PI));
-        let circumference = given.maybe::<Length>(0).or(by_radius).ok_or(Snag::new(
-            "circumference",
-            "it is needed, or the loaded radius",
-        ))?;
+        let circumference = match (given.maybe::<Length>(0), by_radius) {
+            (Some(_), Some(_)) => {
+                return Err(Snag::new(
+                    "loaded_radius",
+                    "the circumference is given as well; give one of the two",
+                ));
+            }
+            (Some(one), None) | (None, Some(one)) => one,
+            (None, None) => {
+                return Err(Snag::new(
+                    "circumference",
+                    "it is needed, or the loaded radius",
+                ));
+            }
+        };
         out.set(0, turns(Length::of_si(KILOMETRE_M), circumference));
         out.set(1, turns(Length::of_si(MILE_M), circumference));
         out.set(2, circumference);

@@ -203,8 +203,6 @@ fn support_has_a_margin_at_each_end() {
             (-0.3, 3.5),
         ),
         ("twelve_volt", "14.4 V", ("12.6 V", "14.2 V"), (1.8, -0.2)),
-        // A 24 V support on a 12 V truck.
-        ("twelve_volt", "27.0 V", ("12.6 V", "14.2 V"), (14.4, -12.8)),
     ] {
         let inputs = [
             ("nominal", nominal),
@@ -255,4 +253,60 @@ fn a_battery_on_charge_has_no_voltage_at_rest() {
     assert!(said.contains("still on charge"), "{said}");
     let said = refusal(&REST_VOLTAGE, &[("density", "1.45")]);
     assert!(said.contains("battery acid is from"), "{said}");
+}
+
+#[test]
+fn a_voltage_of_no_such_battery_is_refused() {
+    let window = |nominal: &str| match nominal {
+        "twelve_volt" => ("12.6 V", "14.2 V"),
+        _ => ("25.2 V", "28.4 V"),
+    };
+    for (nominal, volts, is_one) in [
+        // A 24 V support on a 12 V truck, and the other way about.
+        ("twelve_volt", "27.0 V", false),
+        ("twelve_volt", "18.1 V", false),
+        ("twelve_volt", "17.9 V", true),
+        ("twelve_volt", "6.1 V", true),
+        ("twelve_volt", "5.9 V", false),
+        ("twenty_four_volt", "36.1 V", false),
+        ("twenty_four_volt", "12.1 V", true),
+        ("twenty_four_volt", "11.9 V", false),
+    ] {
+        let (least, most) = window(nominal);
+        let battery = [("nominal", nominal), ("voltage", volts)];
+        let support = [battery[0], battery[1], ("least", least), ("most", most)];
+        let cases: [(&'static Sum, &[(&str, &str)]); 2] =
+            [(&SUPPORT_VOLTAGE, &support), (&RECHARGE, &battery)];
+        for (sum, inputs) in cases {
+            let found = sum.evaluate(&typed(sum, inputs));
+            assert_eq!(found.is_ok(), is_one, "{} {nominal} {volts}", sum.name);
+        }
+        if !is_one && volts != "5.9 V" && volts != "36.1 V" {
+            for (sum, inputs) in [(&SUPPORT_VOLTAGE, &support[..]), (&CHARGE, &battery[..])] {
+                let said = refusal(sum, inputs);
+                assert!(
+                    said.contains("no battery of this nominal voltage"),
+                    "{said}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn leads_the_wrong_way_round_and_far_too_much_are_refused() {
+    for sum in [
+        &SUPPORT_VOLTAGE,
+        &SUPPLY_CODE,
+        &RECHARGE,
+        &CHARGE,
+        &METER_DOUBT,
+    ] {
+        for volts in ["-24 V", "61 V"] {
+            let mut pairs = sum.example.to_vec();
+            pairs.iter_mut().find(|(k, _)| *k == "voltage").unwrap().1 = volts;
+            let said = refusal(sum, &pairs);
+            assert!(said.contains("it takes"), "{} {said}", sum.name);
+        }
+    }
 }

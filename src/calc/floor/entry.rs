@@ -10,7 +10,7 @@ use crate::calc::amount::{Amount, Slope};
 use crate::calc::error::Snag;
 use crate::calc::given::{Inputs, Outcome};
 use crate::calc::sum::{Input, Output, Picture, Sum};
-use crate::quantity::Kind;
+use crate::quantity::{Kind, Unit};
 
 const SUBJECT: &str = "the floor";
 const TABLE_ENDS: &str = "the table of DIN 18202 runs from 0.1 m to 15 m";
@@ -67,12 +67,11 @@ pub(in crate::calc) static FLOOR_PLANE: Sum = Sum {
             "slope_along",
             "slope along, + higher at the front",
             Kind::Slope,
-        ),
-        Output::of(
-            "slope_across",
-            "slope across, + higher on the left",
-            Kind::Slope,
-        ),
+        )
+        .shown_in(Unit::MillimetrePerMetre),
+        Output::of("slope_across", "slope across, + left higher", Kind::Slope)
+            .shown_in(Unit::MillimetrePerMetre)
+            .plain(),
         Output::of(
             "offset",
             "height of the plane where the places count from",
@@ -242,12 +241,11 @@ pub(in crate::calc) static FLOOR_WHEELS: Sum = Sum {
             "slope_along",
             "slope along, + higher at the front",
             Kind::Slope,
-        ),
-        Output::of(
-            "slope_across",
-            "slope across, + higher on the left",
-            Kind::Slope,
-        ),
+        )
+        .shown_in(Unit::MillimetrePerMetre),
+        Output::of("slope_across", "slope across, + left higher", Kind::Slope)
+            .shown_in(Unit::MillimetrePerMetre)
+            .plain(),
         Output::of("off", "one wheel off the plane of the others", Kind::Length),
         Output::of(
             "front_left",
@@ -323,7 +321,11 @@ pub(in crate::calc) static FLOOR_CORRECTION: Sum = Sum {
             same place to count from. On a floor that is a plane nothing is corrected, however it \
             slopes: the truck slopes with it.",
     inputs: &[
-        Input::one("height", "frame to floor as read", Kind::Length),
+        Input::one("height", "frame to floor as read", Kind::Length).within(
+            0.0,
+            5.0,
+            "a frame stands 0 m to 5 m over the floor",
+        ),
         Input::one("floor", "height of the floor there, + up", Kind::Length),
         Input::one("along", "place along, + to the front", Kind::Length),
         Input::one("across", "place across, + to the left", Kind::Length),
@@ -428,7 +430,9 @@ pub(in crate::calc) static FLOOR_SAG: Sum = Sum {
     ],
     source: "DIN 18202 Table 3 and its practice (read in public copies)",
     range: "Three heights in one line, the middle one half-way, all read with one level; the \
-            straight-edge needs no levelling. + is a hump. 0.1 m to 15 m.",
+            straight-edge needs no levelling. + is a hump. 0.1 m to 15 m. The margins take the sag \
+            without its sign, which has a corner at nothing: where the sag is smaller than its \
+            uncertainty, look at the trials.",
     inputs: &[
         Input::one("before", "height at one end, + up", Kind::Length).shared('A'),
         Input::one("middle", "height in the middle, + up", Kind::Length).shared('A'),
@@ -488,7 +492,9 @@ pub(in crate::calc) static LAMP_BAY: Sum = Sum {
     source: "Germany: 0.1 %, that is 1 mm on 1 m (read in the trade press; 2 mm on 1 m was under \
              discussion)",
     range: "The floor that the tester stands on. Without a limit of your own 0.1 % is taken. The \
-            truck's lanes have limits of their own; both must slope the same way.",
+            truck's lanes have limits of their own; both must slope the same way. The margin takes \
+            the slope without its sign, which has a corner at nothing: where the slope is smaller \
+            than its uncertainty, look at the trials.",
     inputs: &[
         Input::one("first", "height at one end, + up", Kind::Length).shared('A'),
         Input::one("second", "height at the other end, + up", Kind::Length).shared('A'),
@@ -502,9 +508,15 @@ pub(in crate::calc) static LAMP_BAY: Sum = Sum {
             .optional(),
     ],
     outputs: &[
-        Output::of("slope", "slope, + second end higher", Kind::Slope),
-        Output::of("limit", "limit", Kind::Slope),
-        Output::of("margin", "margin to the limit", Kind::Slope),
+        Output::of("slope", "slope, + second end higher", Kind::Slope)
+            .shown_in(Unit::Percent)
+            .plain(),
+        Output::of("limit", "limit, either way", Kind::Slope)
+            .shown_in(Unit::Percent)
+            .plain(),
+        Output::of("margin", "margin to the limit, + is room left", Kind::Slope)
+            .shown_in(Unit::Percent)
+            .plain(),
     ],
     example: &[("first", "0 mm"), ("second", "1.5 mm"), ("distance", "2 m")],
     picture: None,

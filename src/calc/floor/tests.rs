@@ -7,7 +7,8 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::calc::tests::{example, typed};
-use crate::calc::{CalcError, Evaluation, Sum};
+use crate::calc::{CalcError, Evaluation, REGISTRY, Sum};
+use crate::quantity::System;
 
 fn mm(value: f64) -> Length {
     Length::of_si(value * 1e-3)
@@ -196,17 +197,24 @@ fn three_or_nine_points_are_refused() {
 
 #[test]
 fn points_on_one_line_are_refused_whichever_way_it_runs() {
-    for read in [
-        [(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (3.0, 0.0)],
-        [(0.0, 0.0), (0.0, 1.0), (0.0, 2.0), (0.0, 3.0)],
-        [(0.0, 0.0), (1.0, 0.7), (2.0, 1.4), (3.0, 2.1)],
+    for (read, blamed) in [
+        ([(0.0, 0.0), (1.0, 0.0), (2.0, 0.0), (3.0, 0.0)], "across"),
+        ([(0.0, 0.0), (0.0, 1.0), (0.0, 2.0), (0.0, 3.0)], "along"),
+        ([(0.0, 0.0), (1.0, 0.7), (2.0, 1.4), (3.0, 2.1)], "across"),
         // A line but for the width of a chalk mark.
-        [(0.0, 0.0), (1.0, 0.005), (2.0, 0.0), (3.0, 0.005)],
-        [(1.0, 1.0), (1.0, 1.0), (1.0, 1.0), (1.0, 1.0)],
+        (
+            [(0.0, 0.0), (1.0, 0.005), (2.0, 0.0), (3.0, 0.005)],
+            "across",
+        ),
+        (
+            [(0.0, 0.0), (0.005, 1.0), (0.0, 2.0), (0.005, 3.0)],
+            "along",
+        ),
+        ([(1.0, 1.0), (1.0, 1.0), (1.0, 1.0), (1.0, 1.0)], "along"),
     ] {
         let read: Vec<_> = read.iter().map(|(x, y)| (*x, *y, 1.0)).collect();
         let refused = fit_plane(&spots(&read)).unwrap_err();
-        assert_eq!(refused.input, "across", "{read:?}");
+        assert_eq!(refused.input, blamed, "{read:?}");
     }
     // A narrow bay that is none.
     let narrow = spots(&[
@@ -290,6 +298,113 @@ fn one_wheel_off_refuses_three_on_a_line() {
     ]);
     let refused = off_the_others(&[read[0], read[1], read[2], read[3]]).unwrap_err();
     assert_eq!(refused.input, "across");
+    let turned = read.iter().map(|spot| Spot {
+        along: spot.across,
+        across: spot.along,
+        ..*spot
+    });
+    let read: Vec<Spot> = turned.collect();
+    let refused = off_the_others(&[read[0], read[1], read[2], read[3]]).unwrap_err();
+    assert_eq!(refused.input, "along");
+}
+
+#[test]
+fn ranges_end_in_one_full_stop_and_sources_in_none() {
+    let subjects = [
+        "the floor",
+        "how the truck stands",
+        "leak-down",
+        "battery and support",
+        "tyres",
+    ];
+    for subject in subjects {
+        let mut sums = REGISTRY.iter().filter(|s| s.subject == subject).peekable();
+        assert!(sums.peek().is_some(), "{subject}");
+        for sum in sums {
+            let range = sum.range;
+            assert!(range.ends_with('.') && !range.ends_with(".."), "{range}");
+            assert!(!sum.source.ends_with('.'), "{}", sum.name);
+        }
+    }
+}
+
+/// A result as people read it.
+fn said(sum: &'static Sum, pairs: &[(&str, &str)], key: &str) -> String {
+    let at = sum.output(key).unwrap();
+    let found = evaluate(sum, pairs);
+    sum.outputs[at].say(&found.value(at).unwrap(), System::Metric, 2)
+}
+
+#[test]
+fn slopes_across_are_no_nose_up_and_all_are_in_workshop_units() {
+    let plane = [
+        ("along", "0 m, 4 m, 0 m, 4 m"),
+        ("across", "0 m, 0 m, 2 m, 2 m"),
+        ("height", "0 mm, 4 mm, -3 mm, 1 mm"),
+    ];
+    assert_eq!(said(&FLOOR_PLANE, &plane, "slope_across"), "-1.50 mm/m");
+    let along = said(&FLOOR_PLANE, &plane, "slope_along");
+    assert!(
+        along.contains("1.00 mm/m") && along.contains("nose up"),
+        "{along}"
+    );
+    let wheels = [
+        ("front_left", "400 mm"),
+        ("front_right", "397 mm"),
+        ("rear_left", "404 mm"),
+        ("rear_right", "401 mm"),
+        ("wheelbase", "4 m"),
+        ("track_front", "2 m"),
+        ("track_rear", "2 m"),
+        ("counted", "down"),
+    ];
+    assert_eq!(said(&FLOOR_WHEELS, &wheels, "slope_across"), "-1.50 mm/m");
+    let along = said(&FLOOR_WHEELS, &wheels, "slope_along");
+    assert!(
+        along.contains("1.00 mm/m") && along.contains("nose up"),
+        "{along}"
+    );
+    let bay = [("first", "0 mm"), ("second", "-3 mm"), ("distance", "2 m")];
+    for (key, text) in [
+        ("slope", "-0.15 %"),
+        ("limit", "0.10 %"),
+        ("margin", "-0.05 %"),
+    ] {
+        assert_eq!(said(&LAMP_BAY, &bay, key), text, "{key}");
+    }
+}
+
+#[test]
+fn a_size_that_loses_its_sign_is_told_in_the_range() {
+    for sum in [&FLOOR_SAG, &LAMP_BAY] {
+        assert!(sum.range.contains("corner at nothing"), "{}", sum.name);
+    }
+    // And it is so: at nothing the margin can only fall, whichever way the reading was off.
+    let pairs = [
+        ("first", "0 mm"),
+        ("second", "0 mm step 1 mm"),
+        ("distance", "1 m"),
+    ];
+    let trials = LAMP_BAY.draw(&typed(&LAMP_BAY, &pairs), 10_000, 5).unwrap();
+    let margin = trials.results.last().unwrap();
+    assert!(margin.mean.si() < 0.001 - 0.0001, "{margin:?}");
+}
+
+#[test]
+fn a_frame_is_not_ten_metres_high() {
+    let mut pairs = FLOOR_CORRECTION.example.to_vec();
+    pairs[0].1 = "8.06 m";
+    let found = FLOOR_CORRECTION.evaluate(&typed(&FLOOR_CORRECTION, &pairs));
+    assert!(
+        matches!(
+            found,
+            Err(CalcError::Range {
+                input: "height",
+                ..
+            })
+        ),
+        "{found:?}"
+    );
 }
 
 #[test]

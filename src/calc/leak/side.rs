@@ -15,6 +15,17 @@ use crate::quantity::Kind;
 
 const SIZE: &str = "a limit is a size";
 
+/// How far apart the lengths of two watches may be, as a share of the longer.
+const LENGTHS_APART: f64 = 0.1;
+
+const fn height(key: &'static str, title: &'static str) -> Input {
+    Input::one(key, title, Kind::Length).within(
+        0.0,
+        5.0,
+        "a marked point is 0 m to 5 m high; look at the unit",
+    )
+}
+
 /// Heights before and after a watch, left and right.
 pub(in crate::calc) static HEIGHT_DROP: Sum = Sum {
     name: "height_drop",
@@ -29,10 +40,10 @@ pub(in crate::calc) static HEIGHT_DROP: Sum = Sum {
     range: "Same marked points, levelling stopped, nobody in the cab. A height can't be had from a fall of pressure: \
             a bellows under a load keeps its pressure while it sinks. Side against side has a margin each way; both must hold.",
     inputs: &[
-        Input::one("left_before", "left height before", Kind::Length).shared('A'),
-        Input::one("right_before", "right height before", Kind::Length).shared('A'),
-        Input::one("left_after", "left height after", Kind::Length).shared('A'),
-        Input::one("right_after", "right height after", Kind::Length).shared('A'),
+        height("left_before", "left height before").shared('A'),
+        height("right_before", "right height before").shared('A'),
+        height("left_after", "left height after").shared('A'),
+        height("right_after", "right height after").shared('A'),
         Input::one("limit", "most that a side may sink", Kind::Length)
             .optional()
             .least(0.0, SIZE),
@@ -101,7 +112,8 @@ pub(in crate::calc) static LEAK_SIDES: Sum = Sum {
         "standard error = √(left error² + right error²)",
     ],
     source: "least squares: JCGM 100:2008 H.3.2; independent errors: 5.1.2",
-    range: "Both sides shut in and watched over the same minutes. Cooling takes the same share from both, so it hardly shows here. \
+    range: "Both sides shut in and watched over the same minutes: refused where one watch is over a tenth shorter than the other. \
+            Each counts from its own first reading, so that both began together is for you to see to. Cooling takes the same share from both, so it hardly shows here. \
             Where one valve feeds both sides, or they are joined by a pipe, a leak shows on both. There is a margin each way; both must hold.",
     inputs: &[
         Input::one("left", "watched pressure, left", Kind::GaugePressure).series(3),
@@ -170,6 +182,18 @@ fn sides(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
     };
     let (left, right) = (of(0, "left")?, of(1, "right")?);
     let shorter = left.length.si().min(right.length.si());
+    let longer = left.length.si().max(right.length.si());
+    if longer - shorter > LENGTHS_APART * longer {
+        let cut = if left.length < right.length {
+            "left"
+        } else {
+            "right"
+        };
+        return Err(Snag::new(
+            cut,
+            "its watch is over a tenth shorter than the other; both sides are watched over the same minutes",
+        ));
+    }
     let over = given.maybe(2).unwrap_or_else(|| Time::of_si(shorter));
     let apart = left.rate - right.rate;
     let error = left.rate_error.si().hypot(right.rate_error.si());

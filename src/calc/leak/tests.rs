@@ -545,7 +545,7 @@ fn rates_are_told_side_by_side() {
         ("left", "0 min: 1.30 bar, 5 min: 1.28 bar, 10 min: 1.26 bar"),
         (
             "right",
-            "0 min: 1.40 bar, 5 min: 1.395 bar, 10 min: 1.39 bar, 12 min: 1.388 bar",
+            "0 min: 1.40 bar, 5 min: 1.395 bar, 10 min: 1.39 bar, 11 min: 1.389 bar",
         ),
         ("over", "10 min"),
         ("limit", "0.03 bar"),
@@ -661,4 +661,37 @@ fn only_the_regression_has_the_picture_of_a_watch() {
             .iter()
             .all(|r| matches!(r, Some(Found::Value { .. })))
     );
+}
+
+#[test]
+fn sides_that_were_not_watched_as_long_are_refused() {
+    let left = ("left", "0 min: 1.30 bar, 5 min: 1.28 bar, 10 min: 1.26 bar");
+    let right = |last: &str| format!("2 min: 1.40 bar, 7 min: 1.39 bar, {last}: 1.38 bar");
+    // Ten minutes against nine to eleven and a bit; each counts from its own first reading.
+    for last in ["11 min", "11.1 min", "12 min", "13 min"] {
+        let text = right(last);
+        let inputs = [left, ("right", text.as_str())];
+        value(&LEAK_SIDES, &inputs, "apart", Unit::BarPerMinute);
+    }
+    for (last, named) in [("10.9 min", "right"), ("13.2 min", "left")] {
+        let text = right(last);
+        let said = refusal(&LEAK_SIDES, &[left, ("right", text.as_str())]);
+        assert!(
+            said.contains(&format!("for {named}:")) && said.contains("over the same minutes"),
+            "{last}: {said}"
+        );
+    }
+}
+
+#[test]
+fn a_marked_point_is_not_six_metres_high() {
+    for key in ["left_before", "right_before", "left_after", "right_after"] {
+        let mut pairs = HEIGHT_DROP.example.to_vec();
+        pairs.iter_mut().find(|(k, _)| *k == key).unwrap().1 = "6 m";
+        let found = HEIGHT_DROP.evaluate(&typed(&HEIGHT_DROP, &pairs));
+        assert!(
+            matches!(found, Err(CalcError::Range { input, .. }) if input == key),
+            "{key}: {found:?}"
+        );
+    }
 }

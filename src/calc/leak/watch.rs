@@ -52,6 +52,9 @@ pub fn time_sure(step: Pressure, gap: PressureRate) -> Time {
     Time::of_si((drop_doubt(step) + step).si() / gap.si().abs())
 }
 
+const SOMETHING: &str = "falls smaller than the limit by U";
+const NOTHING: &str = "nothing";
+
 /// How long to watch.
 pub(in crate::calc) static WATCH_TIME: Sum = Sum {
     name: "watch_time",
@@ -65,7 +68,8 @@ pub(in crate::calc) static WATCH_TIME: Sum = Sum {
     ],
     source: "JCGM 100:2008 F.2.2.1 and 6.3.3; ILAC-G8:09/2019 4.2.3 (guard band U); the times are our derivation",
     range: "First reading less last on one gauge, its pointer or figures read to the step, nothing else moving. \
-            With no leak the time for a verdict is sharp. Readings in between help little while the pointer stands on one step.",
+            With no leak the time for a verdict is sharp. Readings in between help little while the pointer stands on one step. \
+            Where U is over the limit, this gauge proves nothing in the limit's time, not even that there is no leak.",
     inputs: &[
         Input::one(
             "step",
@@ -104,9 +108,15 @@ pub(in crate::calc) static WATCH_TIME: Sum = Sum {
             "provable",
             "most that can be proved within, over the limit's time",
             Kind::PressureDifference,
-        ),
+        )
+        .optional(),
         Output::of("leak_possible", "that leak can be told from", Kind::Time).optional(),
         Output::of("leak_sure", "that leak is surely told from", Kind::Time).optional(),
+        Output::word(
+            "proof",
+            "what this gauge can prove in the limit's time",
+            &[SOMETHING, NOTHING],
+        ),
     ],
     example: &[
         ("step", "0.02 bar"),
@@ -132,7 +142,13 @@ fn watch_time(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
     out.set(0, time_possible(step, gap));
     out.set(1, time_sure(step, gap));
     out.set(2, drop_doubt(step));
-    out.set(3, limit - drop_doubt(step));
+    let provable = limit - drop_doubt(step);
+    if provable.si() < 0.0 {
+        out.say(6, NOTHING);
+    } else {
+        out.set(3, provable);
+        out.say(6, SOMETHING);
+    }
     if let Some(leak) = given.maybe::<PressureRate>(4) {
         out.set(4, time_possible(step, leak));
         out.set(5, time_sure(step, leak));

@@ -2,7 +2,7 @@
 
 use uom::si::f64::{Angle, Length};
 
-use super::{SUBJECT, Sides, between_axles};
+use super::{SUBJECT, Sides, between_axles, over_floor};
 use crate::calc::amount::{Amount, Slope};
 use crate::calc::sum::{Input, Output, Sum};
 use crate::quantity::Kind;
@@ -33,10 +33,10 @@ pub(in crate::calc) static FRAME_PITCH: Sum = Sum {
             Without front heights there is no pitch and no sum for the lamps. Where the face does \
             not run straight, only a change of pitch says something.",
     inputs: &[
-        Input::one("front_left", "frame to floor, front left", Kind::Length),
-        Input::one("front_right", "frame to floor, front right", Kind::Length),
-        Input::one("rear_left", "frame to floor, rear left", Kind::Length),
-        Input::one("rear_right", "frame to floor, rear right", Kind::Length),
+        over_floor("front_left", "frame to floor, front left"),
+        over_floor("front_right", "frame to floor, front right"),
+        over_floor("rear_left", "frame to floor, rear left"),
+        over_floor("rear_right", "frame to floor, rear right"),
         between_axles(
             "distance",
             "along, from the front places to the rear places",

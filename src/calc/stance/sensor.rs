@@ -3,7 +3,7 @@
 use uom::si::f64::Length;
 
 use super::side::roll;
-use super::{SUBJECT, Sides, apart};
+use super::{SUBJECT, Sides, apart, over_axle};
 use crate::calc::error::Snag;
 use crate::calc::sum::{Input, Output, Sum};
 use crate::quantity::Kind;
@@ -71,8 +71,8 @@ pub(in crate::calc) static ONE_SENSOR: Sum = Sum {
     range: "One sensor can't see which side is higher: it holds the height at its own place. \
             Place is + to the left of the middle.",
     inputs: &[
-        Input::one("left", "frame to seat, left", Kind::Length),
-        Input::one("right", "frame to seat, right", Kind::Length),
+        over_axle("left", "frame to seat, left"),
+        over_axle("right", "frame to seat, right"),
         apart("spacing", "between the two seats"),
         Input::one(
             "place",
@@ -80,7 +80,7 @@ pub(in crate::calc) static ONE_SENSOR: Sum = Sum {
             Kind::Length,
         )
         .within(-1.5, 1.5, PLACE_WHY),
-        Input::one("target", "height that it holds", Kind::Length).optional(),
+        over_axle("target", "height that it holds").optional(),
     ],
     outputs: &[
         Output::of("seen", "height at the sensor", Kind::Length),
@@ -134,8 +134,8 @@ pub(in crate::calc) static TWO_SENSORS: Sum = Sum {
             dead band; close to the middle a small difference of theirs is a large one at the \
             seats. Refused where both sensors sit closer than a twentieth of the spacing.",
     inputs: &[
-        Input::one("left", "height at the left sensor", Kind::Length),
-        Input::one("right", "height at the right sensor", Kind::Length),
+        over_axle("left", "height at the left sensor"),
+        over_axle("right", "height at the right sensor"),
         Input::one("left_place", "left sensor off the middle", Kind::Length)
             .within(0.0, 1.5, PLACE_WHY),
         Input::one("right_place", "right sensor off the middle", Kind::Length)

@@ -4,7 +4,7 @@
 use uom::si::f64::Length;
 
 use super::side::roll;
-use super::{SUBJECT, Sides, apart};
+use super::{SUBJECT, Sides, apart, over_axle};
 use crate::calc::amount::Amount;
 use crate::calc::error::Snag;
 use crate::calc::sum::{Input, Output, Sum};
@@ -69,9 +69,9 @@ pub(in crate::calc) static RIDE_HEIGHT_ERROR: Sum = Sum {
             the mean of heights from above and from below. Where an error is smaller than its \
             uncertainty, take the error itself to the rule, not the margin.",
     inputs: &[
-        Input::one("left", "height, left", Kind::Length),
-        Input::one("right", "height, right", Kind::Length),
-        Input::one("target", "ride height of the sheet", Kind::Length),
+        over_axle("left", "height, left"),
+        over_axle("right", "height, right"),
+        over_axle("target", "ride height of the sheet"),
         Input::one("tolerance", "its tolerance", Kind::Length).least(0.0, NO_SIGN),
     ],
     outputs: &[
@@ -121,16 +121,8 @@ pub(in crate::calc) static BLOCK_SETTING: Sum = Sum {
             the same on both sides. On the seat: + lifts the frame (dirt, a shim), − lowers it (a \
             worn seat); left out is a clean seat.",
     inputs: &[
-        Input::one(
-            "block_left",
-            "block for the left, as measured",
-            Kind::Length,
-        ),
-        Input::one(
-            "block_right",
-            "block for the right, as measured",
-            Kind::Length,
-        ),
+        over_axle("block_left", "block for the left, as measured"),
+        over_axle("block_right", "block for the right, as measured"),
         Input::one(
             "squash",
             "how much a block gives under the frame",
@@ -138,7 +130,7 @@ pub(in crate::calc) static BLOCK_SETTING: Sum = Sum {
         )
         .least(0.0, "a block under a frame gets no taller"),
         apart("spacing", "from seat to seat"),
-        Input::one("target", "ride height of the sheet", Kind::Length),
+        over_axle("target", "ride height of the sheet"),
         Input::one("seat_left", "on the left seat, + lifts", Kind::Length).optional(),
         Input::one("seat_right", "on the right seat, + lifts", Kind::Length).optional(),
     ],
@@ -188,8 +180,11 @@ pub(in crate::calc) static STAND_HEIGHT: Sum = Sum {
     range: "Rated stands on firm floor, set from outside. Read the frame raised, on the side where \
             the stand goes; the lower side counts.",
     inputs: &[
-        Input::one("raised", "frame to floor while raised", Kind::Length)
-            .least(0.1, "no stand goes under a frame lower than 0.1 m"),
+        Input::one("raised", "frame to floor while raised", Kind::Length).within(
+            0.1,
+            5.0,
+            "a frame with a stand under it is 0.1 m to 5 m high",
+        ),
         Input::one("gap_least", "narrowest gap", Kind::Length)
             .least(0.0, "with less the stand carries the frame already"),
         Input::one("gap_most", "widest gap", Kind::Length).within(

@@ -3,7 +3,7 @@
 
 use uom::si::f64::{Angle, Length};
 
-use super::{SUBJECT, Sides, apart};
+use super::{SUBJECT, Sides, apart, over_axle, over_floor};
 use crate::calc::amount::{Amount, Slope};
 use crate::calc::sum::{Input, Output, Sum};
 use crate::quantity::Kind;
@@ -70,10 +70,10 @@ pub fn axle_heights(floor: Sides, spacing: Length, tyres: &Tyres) -> AxleHeights
     }
 }
 
-const LEFT: Input = Input::one("left", "height, left", Kind::Length);
-const RIGHT: Input = Input::one("right", "height, right", Kind::Length);
-const FLOOR_LEFT: Input = Input::one("floor_left", "frame to floor, left", Kind::Length);
-const FLOOR_RIGHT: Input = Input::one("floor_right", "frame to floor, right", Kind::Length);
+const LEFT: Input = over_floor("left", "height, left");
+const RIGHT: Input = over_floor("right", "height, right");
+const FLOOR_LEFT: Input = over_floor("floor_left", "frame to floor, left");
+const FLOOR_RIGHT: Input = over_floor("floor_right", "frame to floor, right");
 const FLOOR_SPACING: Input = apart("floor_spacing", "between the two floor measuring places");
 const TYRE_WHY: &str = "a truck's tyre under load has a radius of 0.2 m to 1 m";
 const TYRE_LEFT: Input = Input::one("tyre_left", "tyre radius under load, left", Kind::Length)
@@ -217,16 +217,8 @@ pub(in crate::calc) static SIDE_DIFFERENCE: Sum = Sum {
         FLOOR_LEFT,
         FLOOR_RIGHT,
         FLOOR_SPACING,
-        Input::one(
-            "axle_left",
-            "frame to block seat or axle, left",
-            Kind::Length,
-        ),
-        Input::one(
-            "axle_right",
-            "frame to block seat or axle, right",
-            Kind::Length,
-        ),
+        over_axle("axle_left", "frame to block seat or axle, left"),
+        over_axle("axle_right", "frame to block seat or axle, right"),
         apart("axle_spacing", "between the two axle measuring places"),
         TYRE_LEFT,
         TYRE_RIGHT,

@@ -580,3 +580,42 @@ proptest! {
         prop_assert!((in_mm(found.right) + at(-420.0) - right).abs() < 1e-9);
     }
 }
+
+#[test]
+fn heights_that_no_truck_has_are_refused_by_name() {
+    let over_axle: &[(&'static Sum, &[&str])] = &[
+        (&RIDE_HEIGHT_ERROR, &["left", "right", "target"]),
+        (&BLOCK_SETTING, &["block_left", "block_right", "target"]),
+        (&ONE_SENSOR, &["left", "right", "target"]),
+        (&TWO_SENSORS, &["left", "right"]),
+        (&SIDE_DIFFERENCE, &["axle_left", "axle_right"]),
+    ];
+    let over_floor: &[(&'static Sum, &[&str])] = &[
+        (&ROLL, &["left", "right"]),
+        (&AXLE_HEIGHTS, &["floor_left", "floor_right"]),
+        (&SIDE_DIFFERENCE, &["floor_left", "floor_right"]),
+        (
+            &FRAME_PITCH,
+            &["front_left", "front_right", "rear_left", "rear_right"],
+        ),
+        (&STAND_HEIGHT, &["raised"]),
+    ];
+    let cases = [(over_axle, "2.1 m"), (over_floor, "5.1 m")];
+    for (sums, high) in cases {
+        for (sum, keys) in sums {
+            for key in *keys {
+                for text in [high, "-1 mm"] {
+                    let mut pairs = sum.example.to_vec();
+                    let pair = pairs.iter_mut().find(|(k, _)| k == key).unwrap();
+                    pair.1 = text;
+                    let found = sum.evaluate(&typed(sum, &pairs));
+                    assert!(
+                        matches!(found, Err(CalcError::Range { input, .. }) if input == *key),
+                        "{} {key} {text}: {found:?}",
+                        sum.name
+                    );
+                }
+            }
+        }
+    }
+}

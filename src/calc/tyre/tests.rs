@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::calc::tests::typed;
-use crate::quantity::Unit;
+use crate::quantity::{System, Unit};
 
 fn near(found: f64, expected: f64, tolerance: f64) {
     assert!(
@@ -174,7 +174,7 @@ fn twins_are_told_by_their_circumference() {
     assert_eq!(found.text(3), Some("outer"));
     let alike = [("inner", "3170 mm"), ("outer", "3170 mm")];
     let found = TWINS.evaluate(&typed(&TWINS, &alike)).unwrap();
-    assert_eq!(found.text(3), Some("neither"));
+    assert_eq!(found.text(3), Some("can't be told"));
     let swapped = [("inner", "3150 mm"), ("outer", "3170 mm")];
     let found = TWINS.evaluate(&typed(&TWINS, &swapped)).unwrap();
     assert_eq!(found.text(3), Some("inner"));
@@ -233,8 +233,72 @@ fn a_tyre_turns_as_often_as_its_round_fits() {
     );
     let said = refusal(&TYRE_TURNS, &[]);
     assert!(said.contains("or the loaded radius"), "{said}");
+    let both = [("circumference", "3090 mm"), ("loaded_radius", "496 mm")];
+    let said = refusal(&TYRE_TURNS, &both);
+    assert!(said.contains("one of the two"), "{said}");
     // Turns and circumference are each other's way back.
     for n in [330.0, 516.0, 700.0] {
         near(turns(Length::of_si(MILE_M), circumference_of(n)), n, 1e-9);
     }
+}
+
+#[test]
+fn twins_closer_than_the_step_of_the_tape_are_not_told_apart() {
+    for (inner, outer, step, told) in [
+        ("3170.4 mm", "3171 mm", None, "can't be told"),
+        ("3170 mm", "3171 mm", None, "inner"),
+        ("3171 mm", "3170 mm", None, "outer"),
+        ("3170 mm", "3174 mm", Some("5 mm"), "can't be told"),
+        ("3170 mm", "3175 mm", Some("5 mm"), "inner"),
+        ("3170.4 mm", "3171 mm", Some("0.1 mm"), "inner"),
+        ("3170 mm", "3170 mm", Some("0 mm"), "can't be told"),
+    ] {
+        let mut inputs = vec![("inner", inner), ("outer", outer)];
+        inputs.extend(step.map(|step| ("reading_step", step)));
+        let found = TWINS.evaluate(&typed(&TWINS, &inputs)).unwrap();
+        assert_eq!(found.text(3), Some(told), "{inputs:?}");
+    }
+}
+
+#[test]
+fn a_loaded_radius_gives_no_circumference_that_would_be_refused() {
+    for radius in ["0.235 m", "0.80 m"] {
+        let said = refusal(&TYRE_TURNS, &[("loaded_radius", radius)]);
+        assert!(said.contains("it takes"), "{radius}: {said}");
+    }
+    for radius in ["0.24 m", "0.79 m"] {
+        let inputs = [("loaded_radius", radius)];
+        let round = value(&TYRE_TURNS, &inputs, "circumference_used", Unit::Metre);
+        assert!((1.5..=5.0).contains(&round), "{radius}: {round}");
+        let again = format!("{round:.4} m");
+        value(
+            &TYRE_TURNS,
+            &[("circumference", &again)],
+            "turns_in_km",
+            Unit::Count,
+        );
+    }
+}
+
+#[test]
+fn turns_are_a_number_and_no_share() {
+    let found = TYRE_TURNS
+        .evaluate(&typed(&TYRE_TURNS, TYRE_TURNS.example))
+        .unwrap();
+    for key in ["turns_in_km", "turns_in_mile"] {
+        let at = TYRE_TURNS.output(key).unwrap();
+        let said = TYRE_TURNS.outputs[at].say(&found.value(at).unwrap(), System::Metric, 1);
+        assert!(!said.contains(['%', '(', '=']), "{said}");
+    }
+}
+
+#[test]
+fn the_deciding_tread_has_its_corner_told() {
+    assert!(TREAD.range.contains("corner where depths are alike"));
+    // And it is so: of four like depths, the least of the trials lies under each.
+    let depth = "5 mm step 1 mm, 5 mm step 1 mm, 5 mm step 1 mm, 5 mm step 1 mm";
+    let given = typed(&TREAD, &[("rule", "great_britain"), ("depth", depth)]);
+    let trials = TREAD.draw(&given, 10_000, 3).unwrap();
+    let least = trials.results[0].mean.si();
+    assert!(least < 0.004 - 0.0001, "{least}");
 }

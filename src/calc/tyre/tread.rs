@@ -123,7 +123,9 @@ pub(in crate::calc) static TREAD: Sum = Sum {
     source: "49 CFR 393.75(b), (c); Directive 89/459/EEC; French decree of 2019; Great Britain: Construction and Use reg. 27 (from memory, very sure)",
     range: "In a major groove, not on bars, humps or fillets. us_393_75 asks for the axle; front is that of a bus, truck or tractor. \
             eu_89_459 covers M1, N1, O1, O2 alone: trucks go by national rules. \
-            great_britain is for vehicles over 3.5 t. What a rule does not ask for is not looked at.",
+            great_britain is for vehicles over 3.5 t. What a rule does not ask for is not looked at. \
+            The least of several, and the second least in France, has a corner where depths are alike: \
+            where those that could decide are closer than their uncertainty, look at the trials.",
     inputs: &[
         Input::word(
             "rule",

@@ -153,3 +153,22 @@ fn the_watch_of_the_demo_sheet() {
         1e-6,
     );
 }
+
+#[test]
+fn a_coarse_gauge_proves_nothing_and_says_so() {
+    // U = 0.816 d: a step of 0.0612 bar leaves just what may fall, one of 0.0613 does not.
+    let found = |step| {
+        let inputs = [("step", step), ("limit", "0.05 bar"), ("over", "10 min")];
+        let found = WATCH_TIME.evaluate(&typed(&WATCH_TIME, &inputs)).unwrap();
+        let most = found.value(WATCH_TIME.output("provable").unwrap());
+        let proof = found.text(WATCH_TIME.output("proof").unwrap()).unwrap();
+        (most.map(|m| m.value().si()), proof.to_owned())
+    };
+    for step in ["0.02 bar", "0.0612 bar"] {
+        let (most, proof) = found(step);
+        assert!(most.unwrap() > 0.0 && proof == SOMETHING, "{step} {proof}");
+    }
+    for step in ["0.0613 bar", "0.2 bar"] {
+        assert_eq!(found(step), (None, NOTHING.to_owned()), "{step}");
+    }
+}
