@@ -3,8 +3,10 @@
 //! One value: `1.30 bar`, with what is known of it `1.30 bar ± 0.1 bar step 0.05 bar`
 //! (the limit of error that the instrument repeats, and the smallest step that is
 //! read). Several stand one after the other with `;` or a comma and a space. The
+//! Where only the last carries ± or a step, it holds for all of them. The
 //! points of a watch have their time before them: `0 min: 1.30 bar, 10 min: 1.28 bar`.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use super::given::{Given, Point};
@@ -30,6 +32,18 @@ pub enum Misentry {
         /// What was typed.
         typed: String,
     },
+    /// A point of a watch that is not later than the one before it.
+    NotLater {
+        /// Its time.
+        time: Quantity,
+        /// The time before it.
+        before: Quantity,
+    },
+    /// Some of several values carry ± or a step, and some others do not.
+    SomeDoubt {
+        /// The first that carries none.
+        typed: String,
+    },
     /// No such word.
     Word {
         /// What was typed.
@@ -52,6 +66,16 @@ impl fmt::Display for Misentry {
             Self::Many { typed } => {
                 write!(f, "{typed:?} are several values; one is wanted here")
             }
+            Self::NotLater { time, before } => write!(
+                f,
+                "the time {} comes after {}; type the readings in the order of their times, each later than the one before",
+                clock(*time),
+                clock(*before)
+            ),
+            Self::SomeDoubt { typed } => write!(
+                f,
+                "{typed:?} has no ±, and others have; put ± behind each value, or behind the last one for all"
+            ),
             Self::Word { typed, known } => {
                 write!(f, "{typed:?} is none of {}", known.join(", "))
             }
@@ -89,9 +113,18 @@ pub fn read_entry(
         (Takes::AnyOf(kinds), _) if !kinds.is_empty() => kinds,
         (Takes::AnyOf(_) | Takes::Like(_) | Takes::Word(_), _) => &Kind::ALL,
     };
-    let many = input.count().1 > 1;
-    let parts: Vec<&str> = if many { split(text) } else { vec![text.trim()] };
-    let mut points = Vec::with_capacity(parts.len());
+    let is_one = input.count().1 == 1;
+    let mut parts = split(text);
+    if parts.len() > 1 && is_one {
+        return Err(Misentry::Many {
+            typed: text.trim().to_owned(),
+        });
+    }
+    if is_one {
+        parts = vec![text.trim()];
+    }
+    let shared = shared_doubt(&parts)?;
+    let mut points: Vec<Point> = Vec::with_capacity(parts.len());
     let mut settled: Option<Kind> = None;
     for part in parts {
         let (second, value) = if input.is_series() {
@@ -100,8 +133,10 @@ pub fn read_entry(
         } else {
             (None, part)
         };
+        later(points.last().and_then(|p| p.second), second)?;
         let kinds = settled.as_ref().map_or(kinds, std::slice::from_ref);
-        let measured = measured(value, kinds, shown)?;
+        let value = with_doubt(value, shared);
+        let measured = measured(&value, kinds, shown)?;
         settled = Some(measured.kind());
         points.push(Point {
             measured,
@@ -110,6 +145,60 @@ pub fn read_entry(
         });
     }
     Ok(Given::Points(points))
+}
+
+/// Where ± or the step of a value begins.
+fn doubt_at(part: &str) -> Option<usize> {
+    let marks = [" step ", "±", "+-", "+/-"].into_iter();
+    marks.filter_map(|mark| part.find(mark)).min()
+}
+
+/// What the last of several values carries alone, and so for all of them.
+fn shared_doubt<'a>(parts: &[&'a str]) -> Result<Option<&'a str>, Misentry> {
+    let Some((last, before)) = parts.split_last() else {
+        return Ok(None);
+    };
+    let sure = parts.iter().find(|part| doubt_at(part).is_none());
+    let Some(sure) = sure else {
+        return Ok(None);
+    };
+    if before.iter().any(|part| doubt_at(part).is_some()) {
+        return Err(Misentry::SomeDoubt {
+            typed: (*sure).to_owned(),
+        });
+    }
+    Ok(doubt_at(last).and_then(|at| last.get(at..)))
+}
+
+/// A value with what holds for all, if it carries nothing of its own.
+fn with_doubt<'a>(value: &'a str, shared: Option<&str>) -> Cow<'a, str> {
+    match shared {
+        Some(shared) if doubt_at(value).is_none() => {
+            Cow::Owned(format!("{value} {}", shared.trim()))
+        }
+        Some(_) | None => Cow::Borrowed(value),
+    }
+}
+
+/// Each point of a watch is later than the one before it.
+fn later(before: Option<f64>, second: Option<f64>) -> Result<(), Misentry> {
+    let (Some(before), Some(second)) = (before, second) else {
+        return Ok(());
+    };
+    let time = |si: f64| Quantity::from_si(si, Kind::Time).unwrap_or(Quantity::zero(Kind::Time));
+    if second > before {
+        return Ok(());
+    }
+    Err(Misentry::NotLater {
+        time: time(second),
+        before: time(before),
+    })
+}
+
+/// A time in whole minutes, or else in seconds.
+fn clock(time: Quantity) -> String {
+    let is_whole = time.si() % 60.0 == 0.0;
+    time.show_plain(if is_whole { Unit::Minute } else { Unit::Second })
 }
 
 /// Where several values part: at `;`, and at a comma with a space behind it.
@@ -172,6 +261,8 @@ fn doubt(misentry: Misentry) -> Misentry {
         | Misentry::Time(_)
         | Misentry::Many { .. }
         | Misentry::NoTime { .. }
+        | Misentry::NotLater { .. }
+        | Misentry::SomeDoubt { .. }
         | Misentry::Word { .. } => misentry,
     }
 }
@@ -212,5 +303,63 @@ fn first_kind(text: &str, kinds: &[Kind], shown: Option<Unit>) -> Result<Quantit
             typed: text.to_owned(),
             known: &[],
         }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn points(input: &Input, text: &str) -> Result<Vec<Point>, Misentry> {
+        match read_entry(input, text, None, None)? {
+            Given::Points(points) => Ok(points),
+            Given::Word(word) => panic!("{word} is a word"),
+        }
+    }
+
+    const HEIGHTS: Input = Input::one("heights", "heights", Kind::Length).several(2, 4);
+
+    #[test]
+    fn what_the_last_value_carries_holds_for_all() {
+        let last = points(&HEIGHTS, "190 mm; 191 mm; 192 mm ± 1 mm step 1 mm").unwrap();
+        let each = "190 mm ± 1 mm step 1 mm; 191 mm ± 1 mm step 1 mm; 192 mm ± 1 mm step 1 mm";
+        assert_eq!(last, points(&HEIGHTS, each).unwrap());
+        assert!(last.iter().all(|p| p.measured.u().si() > 0.0));
+    }
+
+    #[test]
+    fn refuses_doubt_behind_some_but_not_all() {
+        for text in [
+            "190 mm ± 1 mm; 191 mm",
+            "190 mm ± 1 mm; 191 mm; 192 mm ± 1 mm",
+        ] {
+            let found = points(&HEIGHTS, text);
+            let sure = Misentry::SomeDoubt {
+                typed: "191 mm".to_owned(),
+            };
+            assert_eq!(found, Err(sure), "{text}");
+        }
+    }
+
+    #[test]
+    fn refuses_two_values_where_one_is_wanted_whatever_its_kind() {
+        for kind in Kind::ALL {
+            let one = Input::one("value", "value", kind);
+            let found = points(&one, "190 mm; 191 mm");
+            assert!(matches!(found, Err(Misentry::Many { .. })), "{found:?}");
+        }
+    }
+
+    #[test]
+    fn refuses_times_that_go_back_or_repeat() {
+        let watch = Input::one("watch", "watch", Kind::GaugePressure).series(2);
+        assert!(points(&watch, "0 min: 1.3 bar; 10 min: 1.2 bar").is_ok());
+        for text in [
+            "10 min: 1.3 bar; 0 min: 1.2 bar",
+            "10 min: 1.3 bar; 600 s: 1.2 bar",
+        ] {
+            let found = points(&watch, text);
+            assert!(matches!(found, Err(Misentry::NotLater { .. })), "{found:?}");
+        }
     }
 }

@@ -52,6 +52,8 @@ pub(super) fn misentry(input: &Input, like: Option<Kind>, misentry: &Misentry) -
         | Misentry::Time(_)
         | Misentry::Many { .. }
         | Misentry::NoTime { .. }
+        | Misentry::NotLater { .. }
+        | Misentry::SomeDoubt { .. }
         | Misentry::Word { .. } => return said,
     };
     if like.is_some() {

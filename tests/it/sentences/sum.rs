@@ -84,6 +84,13 @@ pub(super) fn misentries() -> Vec<Misentry> {
         Misentry::Many {
             typed: "191 mm, 192 mm".to_owned(),
         },
+        Misentry::NotLater {
+            time: Quantity::new(5.0, Unit::Minute, Kind::Time).unwrap(),
+            before: Quantity::new(10.0, Unit::Minute, Kind::Time).unwrap(),
+        },
+        Misentry::SomeDoubt {
+            typed: "191 mm".to_owned(),
+        },
         Misentry::Word {
             typed: "twisted".to_owned(),
             known: &["in_phase", "crossed"],
