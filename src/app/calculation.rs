@@ -63,6 +63,11 @@ pub struct Calculation {
     answer: Answer,
     trials: Option<Result<Trials, String>>,
     system: System,
+    /// What each line's bare numbers are read in: those of a line that was typed
+    /// before the units were changed keep theirs.
+    systems: Vec<System>,
+    /// What Esc emptied last, and in which line.
+    emptied: Option<(usize, String)>,
     /// A key that takes away what was typed, pressed once.
     asked: Option<char>,
 }
@@ -80,6 +85,8 @@ impl Calculation {
             answer: Answer::Waits(String::new()),
             trials: None,
             system,
+            systems: vec![system; sum.inputs.len()],
+            emptied: None,
             asked: None,
         };
         new.read_all();
@@ -147,7 +154,59 @@ impl Calculation {
     /// The unit that a bare number takes, and that is shown beside the line (P3).
     pub fn shown_unit(&self, at: usize) -> Option<Unit> {
         let declared = self.sum.inputs.get(at)?.takes;
-        wanted_kind(declared, &self.entered).map(|kind| kind.shown(self.system))
+        wanted_kind(declared, &self.entered).map(|kind| kind.shown(self.system_of(at)))
+    }
+
+    /// Why a value of an input that was read is out of its bounds.
+    pub fn outside(&self, at: usize) -> Option<String> {
+        let input = self.sum.inputs.get(at)?;
+        let Entered::Given(Given::Points(points)) = self.entered(at) else {
+            return None;
+        };
+        let under = |si: f64| input.least.is_some_and(|least| si < least);
+        let over = |si: f64| input.most.is_some_and(|most| si > most);
+        let mut values = points.iter().map(|point| point.measured.value());
+        let found = values.find(|value| under(value.si()) || over(value.si()))?;
+        let (least, most) = input.bounds(found.kind());
+        Some(self.said(&CalcError::Range {
+            sum: self.sum.name,
+            input: input.key,
+            found,
+            least,
+            most,
+            why: input.why,
+        }))
+    }
+
+    /// Units that a line's bare numbers are read in.
+    fn system_of(&self, at: usize) -> System {
+        self.systems.get(at).copied().unwrap_or(self.system)
+    }
+
+    /// Changes between metric and US units. A line that would be read as something
+    /// else, or is not understood yet, keeps its unit; so no value changes.
+    pub(super) fn switch(&mut self) {
+        let to = match self.system {
+            System::Metric => System::Us,
+            System::Us => System::Metric,
+        };
+        self.system = to;
+        let mut kept = false;
+        let lines = self.sum.inputs.iter().zip(&self.fields).zip(&self.entered);
+        for (((input, field), now), system) in lines.zip(&mut self.systems) {
+            let like = wanted_kind(input.takes, &self.entered);
+            let then = read_line(input, field.text(), like, like.map(|kind| kind.shown(to)));
+            let same = then == *now && !matches!(now, Entered::Misread(_));
+            if same {
+                *system = to;
+            }
+            kept |= *system != to;
+        }
+        self.top = 0;
+        self.asked = None;
+        self.message = kept
+            .then(|| "What was typed without a unit keeps the unit behind its field.".to_owned());
+        self.read_all();
     }
 
     /// Moves the focus by one; round at the ends.
@@ -180,6 +239,14 @@ impl Calculation {
             return;
         };
         let before = field.text().to_owned();
+        if *edit == Edit::Left
+            && before.is_empty()
+            && let Some((_, text)) = self.emptied.take_if(|(at, _)| *at == self.focus)
+        {
+            field.edit(&Edit::PutText(text));
+            self.changed();
+            return;
+        }
         match edit {
             Edit::PutText(text) => {
                 let between = if several { "; " } else { " " };
@@ -201,8 +268,12 @@ impl Calculation {
     /// Empties the line in focus.
     pub(super) fn clear(&mut self) {
         if let Some(field) = self.fields.get_mut(self.focus) {
+            self.emptied = Some((self.focus, field.text().to_owned()));
             field.clear();
             self.changed();
+            if !self.picks() {
+                self.message = Some("Emptied. ← brings it back.".to_owned());
+            }
         }
     }
 
@@ -237,6 +308,7 @@ impl Calculation {
         }
         match letter {
             'm' => self.check(),
+            'u' => self.switch(),
             'e' if self.once_more('e', "puts the example in place of what was typed") => {
                 for (input, field) in self.sum.inputs.iter().zip(&mut self.fields) {
                     let text = self.sum.example.iter().find(|(key, _)| *key == input.key);
@@ -245,6 +317,7 @@ impl Calculation {
                         field.edit(&Edit::PutText((*text).to_owned()));
                     }
                 }
+                self.systems.fill(self.system);
                 self.changed();
             }
             'c' if self.once_more('c', "empties every field") => {
@@ -302,9 +375,13 @@ impl Calculation {
 
     fn read_all(&mut self) {
         self.entered.clear();
-        for (input, field) in self.sum.inputs.iter().zip(&self.fields) {
+        let lines = self.sum.inputs.iter().zip(&self.fields);
+        for ((input, field), system) in lines.zip(&mut self.systems) {
+            if field.is_empty() {
+                *system = self.system;
+            }
             let like = wanted_kind(input.takes, &self.entered);
-            let shown = like.map(|kind| kind.shown(self.system));
+            let shown = like.map(|kind| kind.shown(*system));
             let entered = read_line(input, field.text(), like, shown);
             self.entered.push(entered);
         }
@@ -313,6 +390,11 @@ impl Calculation {
         if let Some((_, input)) = misread.next() {
             let say = format!("{} is not understood yet", input.title);
             self.answer = Answer::Waits(super::work::sentence(&say));
+            return;
+        }
+        let mut outside = (0..self.fields.len()).filter_map(|at| self.outside(at));
+        if let Some(why) = outside.next() {
+            self.answer = Answer::Waits(why);
             return;
         }
         self.answer = match self.sum.evaluate(&self.given()) {

@@ -13,6 +13,7 @@ use super::review::Stage;
 use super::work::{CARRY_ON_AFTER, Work};
 use super::{App, Screen};
 use crate::input::{Key, Modifiers};
+use crate::quantity::System;
 
 /// A key in a table.
 struct Binding {
@@ -216,7 +217,12 @@ fn reckon_line(reckon: &Reckon) -> Vec<KeyHint> {
     if calculation.can_check() {
         line.push(hint("m", "test"));
     }
+    let other = match calculation.system() {
+        System::Metric => "US units",
+        System::Us => "metric",
+    };
     line.extend([
+        hint("u", other),
         hint("e", "example"),
         hint("c", "clear"),
         hint("Esc", "list"),

@@ -122,9 +122,18 @@ impl Reckon {
             return;
         };
         self.open = Some(at);
-        self.opened
+        let open = self
+            .opened
             .entry(at)
             .or_insert_with(|| Calculation::new(sum, system));
+        if open.system() != system {
+            open.switch();
+        }
+    }
+
+    /// Takes the units of the open sum for the others.
+    pub(super) fn follow(&mut self) {
+        self.system = self.calculation().map_or(self.system, Calculation::system);
     }
 
     /// Back to the list.

@@ -264,6 +264,10 @@ fn quiet(open: &Calculation, at: usize, input: &Input, look: Look) -> Line<'stat
     let (text, style) = match open.entered(at) {
         Entered::Nothing => (empty(open, at, input), theme.faint()),
         Entered::Misread(_) => (format!("{typed}  not understood"), theme.message()),
+        Entered::Given(_) if open.outside(at).is_some() => {
+            let unit = unit_behind(open, at, input, typed);
+            (format!("{typed}{unit}  out of bounds"), theme.message())
+        }
         Entered::Given(_) => {
             let unit = unit_behind(open, at, input, typed);
             (format!("{typed}{unit}"), theme.title())
@@ -343,10 +347,13 @@ fn said(open: &Calculation, at: usize, look: Look) -> Vec<Line<'static>> {
         Entered::Misread(why) => said.push((why.clone(), theme.message())),
         Entered::Given(_) => said.extend(open.echo(at).map(|echo| (echo, plain))),
     }
-    let wants_hint = !matches!(open.entered(at), Entered::Misread(_)) && open.is_exact(at);
+    let outside = open.outside(at);
+    let wants_hint =
+        outside.is_none() && !matches!(open.entered(at), Entered::Misread(_)) && open.is_exact(at);
     if wants_hint && wide >= 60 {
         said.extend(open.doubt_hint(at).map(|hint| (hint, theme.faint())));
     }
+    said.extend(outside.map(|why| (why, theme.message())));
     let indent = if wide < 60 { 3 } else { 6 };
     let wide = wide.saturating_sub(1);
     said.into_iter()

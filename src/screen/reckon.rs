@@ -27,8 +27,8 @@ const HELP: [&str; 9] = [
     "Several values are parted by ; or by a comma and a space. Each reading of a watch has its time before it: 0 min: 1.30 bar; 10 min: 1.28 bar.",
     "A word is picked with ← → or typed; its first letters are enough.",
     "U is twice the standard uncertainty, carried to first order (JCGM 100:2008). In the results m draws every uncertain value 20,000 times within its limits and works the sum out for each (JCGM 101:2008). Where the two differ much, the range of the trials counts.",
-    "In the results e puts the example in, and c clears every field.",
-    "Esc clears a field, then goes back to the list, then to the board.",
+    "In the results u changes between metric and US units; what was typed without a unit keeps the unit that stood behind it. e puts the example in, and c clears every field.",
+    "Esc clears a field (← brings it back), then goes back to the list, then to the board.",
 ];
 
 /// Paints the page; gives where the cursor stands.

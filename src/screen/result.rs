@@ -42,7 +42,7 @@ pub(super) fn lines(open: &Calculation, look: Look) -> Vec<Line<'static>> {
             }
         }
         Answer::Found(found) => {
-            for (at, output) in open.sum.outputs.iter().enumerate() {
+            for (at, output) in there(open, found) {
                 lines.extend(one(open, found, at, output, look));
             }
             lines.extend(trials_note(open, wide, theme));
@@ -84,7 +84,7 @@ pub(super) fn fitting(
             ));
         }
         Answer::Found(found) => {
-            for (at, output) in open.sum.outputs.iter().enumerate() {
+            for (at, output) in there(open, found) {
                 let (text, style) = value(open, found, at, theme);
                 lines.extend(result(output.title, &text, look, style));
             }
@@ -126,6 +126,19 @@ fn result(title: &str, text: &str, look: Look, style: Style) -> Vec<Line<'static
     let indent = if far { 3 } else { 6 };
     lines.extend(block(text, wide.saturating_sub(1), indent, style));
     lines
+}
+
+/// The results that are listed: one that need not be, and is not, is left out; the
+/// main one stands always.
+fn there<'a>(
+    open: &Calculation,
+    found: &'a Evaluation,
+) -> impl Iterator<Item = (usize, &'static Output)> + use<'a> {
+    let outputs = open.sum.outputs.iter().enumerate();
+    outputs.filter(|(at, output)| {
+        let is_there = found.results.get(*at).is_some_and(Option::is_some);
+        *at == 0 || is_there || !output.optional
+    })
 }
 
 fn unit_of(open: &Calculation, measured: &Measured, at: usize) -> Unit {
@@ -187,6 +200,10 @@ fn one(
         if let Some(text) = drawn.and_then(|drawn| drawn_words(trials, drawn, unit)) {
             lines.extend(block(&text, more, indent, theme.title()));
         }
+        if drawn.is_some_and(|drawn| differs(measured.u().si(), drawn.deviation.si())) {
+            let say = "differs: the trials count";
+            lines.extend(block(say, more, indent, theme.message()));
+        }
     }
     lines
 }
@@ -208,6 +225,11 @@ fn words(open: &Calculation, weight: Weight) -> String {
             title(at)
         ),
     }
+}
+
+/// Whether the trials' uncertainty differs from first order by more than a third.
+fn differs(first_order: f64, drawn: f64) -> bool {
+    (drawn - first_order).abs() > first_order / 3.0
 }
 
 /// What the trials gave for a result, beside the first order.
@@ -248,5 +270,16 @@ fn trials_note(open: &Calculation, wide: usize, theme: Theme) -> Vec<Line<'stati
         }
         Some(Err(why)) => block(&format!("No trials. {why}"), wide, 3, theme.message()),
         Some(Ok(_)) | None => Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::differs;
+
+    #[test]
+    fn more_than_a_third_either_way_is_said() {
+        assert!(differs(3.0, 4.1) && differs(3.0, 1.9));
+        assert!(!differs(3.0, 3.9) && !differs(3.0, 2.1) && !differs(0.0, 0.0));
     }
 }

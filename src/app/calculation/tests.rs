@@ -352,6 +352,56 @@ fn every_sum_can_be_filled_in_with_its_example_and_says_what_it_takes() {
     }
 }
 
+#[test]
+fn changing_the_units_changes_no_value_that_was_typed() {
+    let desk = Desk::with("difference", Some(System::Metric)).keys("1 bar↓0.5↓");
+    let before = desk.found();
+    assert!(desk.hints().contains("u US units"), "{}", desk.hints());
+    let desk = desk.keys("u");
+    assert_eq!(desk.sum().system(), System::Us);
+    assert_eq!(desk.typed(1), "0.5");
+    assert!((desk.found() - before).abs() < 1e-9);
+    assert_eq!(desk.sum().shown_unit(1), Some(Unit::Bar), "kept");
+    assert!(desk.hints().contains("u metric"), "{}", desk.hints());
+    // Emptied, the field takes the new unit.
+    let desk = desk.keys("↑⎋5");
+    assert_eq!(desk.sum().shown_unit(1), Some(Unit::Psi));
+    let found = desk.found();
+    assert!((found - (1e5 - 5.0 * 6_894.757)).abs() < 0.1, "{found}");
+}
+
+#[test]
+fn a_value_out_of_its_bounds_is_told_before_the_rest_is_filled_in() {
+    let bounded = crate::calc::REGISTRY.iter().find_map(|sum| {
+        let at = sum.inputs.iter().position(|input| {
+            matches!(input.takes, Takes::Is(Kind::Length))
+                && input.least.is_some_and(|si| si >= 0.0)
+        })?;
+        (sum.inputs.len() > 1).then_some((*sum, at))
+    });
+    let (sum, at) = bounded.expect("a sum with a bounded length");
+    let mut open = Calculation::new(sum, System::Metric);
+    open.focus = at;
+    open.edit(&Edit::PutText("-1 mm".to_owned()));
+    let why = open.outside(at).expect("it is outside");
+    assert!(why.contains(sum.inputs[at].title), "{why}");
+    assert_eq!(open.answer(), &Answer::Waits(why));
+}
+
+#[test]
+fn what_escape_emptied_is_brought_back() {
+    let desk = Desk::at("series_drop").keys("0 min: 1.30 bar⎋");
+    assert_eq!(desk.typed(0), "");
+    assert_eq!(desk.keys("←").typed(0), "0 min: 1.30 bar");
+}
+
+#[test]
+fn an_echo_rounds_nothing_away_that_a_decimal_can_say() {
+    let desk = Desk::with("difference", Some(System::Metric)).keys("7 1/2 in");
+    let echo = desk.sum().echo(0).unwrap();
+    assert!(echo.contains("190.5 mm"), "{echo}");
+}
+
 /// Inputs that are words.
 mod worded {
     use super::*;

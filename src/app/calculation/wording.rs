@@ -255,16 +255,17 @@ impl Calculation {
         if input.count().1 == 1 {
             let first = points.first()?;
             let text = self.fields.get(at).map_or("", super::Field::text);
-            return Some(format!("that is {}{named}", self.one(first, text)));
+            let read_in = self.shown_unit(at);
+            return Some(format!("that is {}{named}", self.one(first, text, read_in)));
         }
         let shown: Vec<String> = match points.as_slice() {
             [first, second, .., last] if points.len() > ECHOED => vec![
-                self.one(first, ""),
-                self.one(second, ""),
+                self.one(first, "", None),
+                self.one(second, "", None),
                 "…".to_owned(),
-                self.one(last, ""),
+                self.one(last, "", None),
             ],
-            points => points.iter().map(|p| self.one(p, "")).collect(),
+            points => points.iter().map(|p| self.one(p, "", None)).collect(),
         };
         let count = points.len();
         let values = if count == 1 { "value" } else { "values" };
@@ -275,11 +276,11 @@ impl Calculation {
     }
 
     /// One value in two units, with its time before it and its uncertainty behind it.
-    fn one(&self, point: &Point, text: &str) -> String {
+    fn one(&self, point: &Point, text: &str, read_in: Option<Unit>) -> String {
         let value = point.measured.value();
         let kind = value.kind();
         let unit = kind.shown(self.system);
-        let echo = as_typed(value, text, unit).unwrap_or_else(|| {
+        let echo = as_typed(value, text, read_in.unwrap_or(unit), unit).unwrap_or_else(|| {
             let first = value.show_plain(unit);
             match unit.companion(kind) {
                 Some(other) => format!("{first} = {}", value.show_plain(other)),
@@ -298,12 +299,35 @@ impl Calculation {
 
 /// The echo with the decimals and the unit that were typed. What stands before ± and
 /// step is read once more; where that is not the value, there is none.
-fn as_typed(value: Quantity, text: &str, unit: Unit) -> Option<String> {
+fn as_typed(value: Quantity, text: &str, read_in: Unit, unit: Unit) -> Option<String> {
     let ends = ["±", "+-", "+/-", " step "].into_iter();
     let end = ends.filter_map(|mark| text.find(mark)).min();
     let number = text.get(..end.unwrap_or(text.len()))?;
-    let typed = read(number, value.kind(), unit).ok()?;
-    (typed.quantity == value).then(|| typed.echo(unit))
+    let typed = read(number, value.kind(), read_in).ok()?;
+    if typed.quantity != value {
+        return None;
+    }
+    // Where one or two decimals more say it exactly, nothing is rounded away.
+    let exact = value.in_unit(unit).ok().and_then(|shown| {
+        let whole = |places: i32| {
+            let scaled = shown * 10f64.powi(places);
+            (scaled - scaled.round()).abs() < 1e-6
+        };
+        let needs = |places: &u8| whole(i32::from(*places));
+        if whole(0) {
+            None
+        } else {
+            (1..=2_u8).find(needs)
+        }
+    });
+    match exact {
+        Some(places) if typed.unit != unit => Some(format!(
+            "{} = {}",
+            value.show_in_words(unit, places),
+            value.show_in_words(typed.unit, typed.decimals)
+        )),
+        Some(_) | None => Some(typed.echo(unit)),
+    }
 }
 
 fn time(seconds: f64) -> String {

@@ -40,6 +40,7 @@ impl App {
             Some(calculation) => on_calculation(calculation, action),
             None => on_list(reckon, action),
         };
+        reckon.follow();
         match way {
             Way::Stay => {}
             Way::List => reckon.close(),
