@@ -174,7 +174,7 @@ fn key_bar(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) {
     if narrow {
         // Stop work is never the hint that is left out.
         hints.sort_by_key(|h| match h.key.as_str() {
-            "↑↓ Tab" | "↑↓" => 2,
+            "↑↓ Tab" | "↑↓" | "u" => 2,
             "?" | "q" => 3,
             "Esc" => 1,
             _ => 0,

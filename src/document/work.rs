@@ -229,8 +229,8 @@ impl Reader {
 
     /// A working is a value; the place is in the working at hand.
     fn text_result(&mut self, raw: &Raw<'_>) {
-        let fields = ["gives", "like", "sum"].into_iter();
-        let place = fields.filter_map(|name| raw.fields.get(name)).next();
+        let mut fields = ["gives", "like", "sum"].into_iter();
+        let place = fields.find_map(|name| raw.fields.get(name));
         let output = raw.sum.outputs.get(raw.output).map_or("", |o| o.key);
         let sentence = format!("{output} of the sum {} is a text, no value", raw.sum.name);
         let values = raw.sum.outputs.iter();

@@ -99,13 +99,7 @@ pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
     } else {
         frame.words()
     });
-    say(if blocks {
-        "blocks in"
-    } else if holds("blocks_out") {
-        "no blocks in"
-    } else {
-        "blocks: not looked at"
-    });
+    say(block_words(blocks, holds("blocks_out")));
     if stands {
         say("stands under the frame");
     }
@@ -120,6 +114,15 @@ pub(super) fn lines(work: &Work, theme: Theme) -> Vec<Line<'static>> {
         }
     }
     lines
+}
+
+/// What is known of the blocks.
+const fn block_words(are_in: bool, are_out: bool) -> &'static str {
+    match (are_in, are_out) {
+        (true, _) => "blocks in",
+        (false, true) => "no blocks in",
+        (false, false) => "blocks: not looked at",
+    }
 }
 
 /// Frame, bellows and blocks, axle, wheels, floor: every row 34 cells wide.
