@@ -34,7 +34,7 @@ mod tests;
 
 pub use amount::{AIR_OUTSIDE_PA, Absolute, Amount, GRAVITY, Gauge, Slope};
 pub use draw::{Drawn, FEWEST_DRAWS, MOST_DRAWS, Trials};
-pub use entry::{Misentry, read_entry};
+pub use entry::{Misentry, like_kind, read_entry};
 pub use error::{CalcError, Snag};
 pub use evaluate::{Evaluation, Found, Ready, Share};
 pub use given::{Given, Inputs, Outcome, Point};
@@ -57,7 +57,6 @@ pub const REGISTRY: &[&Sum] = &[
     &stance::AXLE_HEIGHTS,
     &stance::SIDE_DIFFERENCE,
     &stance::FRAME_PITCH,
-    &stance::PITCH_CHANGE,
     &stance::RIDE_HEIGHT_ERROR,
     &stance::BLOCK_SETTING,
     &stance::STAND_HEIGHT,
@@ -78,8 +77,6 @@ pub const REGISTRY: &[&Sum] = &[
     &bellows::AIR_SUSPENSION_EQUIVALENCE,
     &air::OUTSIDE_PRESSURE,
     &air::ABSOLUTE_PRESSURE,
-    &air::LOCKED_AIR,
-    &air::COOLING_FOR_DROP,
     &air::VALVE_FLOW,
     &air::FILL_TIME,
     &air::VENT_TIME,

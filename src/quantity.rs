@@ -31,6 +31,6 @@ pub use measured::{Measured, difference, drop_between, mean, swapped_difference}
 pub use metrology::{Metrology, NotAnInstrument, ZeroCheck, highest_provable};
 pub use misread::{LONGEST, Misread, Problem};
 pub use read::{Typed, read, read_literal};
-pub use unit::Unit;
+pub use unit::{PSI_PA, STANDARD_GRAVITY, Unit};
 pub use value::{KindError, NotAQuantity, Quantity};
 pub use verdict::{COVERAGE, Judgement, Rule, Verdict, judge};

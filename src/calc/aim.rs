@@ -54,8 +54,7 @@ const fn height(key: &'static str, title: &'static str, least: f64, most: f64) -
 /// # Source
 /// atan(Δh / wheelbase), geometry.
 pub(super) fn pitch(front: Length, rear: Length, wheelbase: Length) -> Slope {
-    let rise: f64 = ((front - rear) / wheelbase).value;
-    Slope(Angle::of_si(rise.atan()))
+    super::stance::pitch(front - rear, wheelbase)
 }
 
 /// How far a level beam moves at a distance, + up.

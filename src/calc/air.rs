@@ -19,7 +19,7 @@ pub use flow::{
     Conductance, FLOW_AIR_DENSITY_KG_M3, FLOW_AIR_K, FLOW_AIR_PA, Valve, is_sonic, mass_flow,
     volume_flow,
 };
-pub(super) use gas::{ABSOLUTE_PRESSURE, COOLING_FOR_DROP, LOCKED_AIR, OUTSIDE_PRESSURE};
+pub(super) use gas::{ABSOLUTE_PRESSURE, OUTSIDE_PRESSURE};
 pub use gas::{cooling_for_drop, locked_pressure, outside_pressure};
 pub(super) use lift::AIR_FOR_LIFTS;
 pub use lift::{Lift, Reservoir};

@@ -17,8 +17,8 @@ pub const AIR_OUTSIDE_PA: f64 = 101_325.0;
 /// Standard gravity, m/s².
 ///
 /// # Source
-/// NIST SP 811 App. B.8, exact by definition (from memory, very sure).
-pub const GRAVITY: f64 = 9.806_65;
+/// As in `quantity`, where the pound-force rests on it.
+pub const GRAVITY: f64 = crate::quantity::STANDARD_GRAVITY;
 
 /// A typed number.
 pub trait Amount: Copy {

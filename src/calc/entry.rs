@@ -201,6 +201,17 @@ fn clock(time: Quantity) -> String {
     time.show_plain(if is_whole { Unit::Minute } else { Unit::Second })
 }
 
+/// The kind of an earlier input, for one that must be like it.
+pub fn like_kind(input: &Input, before: &[Option<Given>]) -> Option<Kind> {
+    let Takes::Like(first) = input.takes else {
+        return None;
+    };
+    match before.get(first)?.as_ref()? {
+        Given::Points(points) => points.first().map(|p| p.measured.kind()),
+        Given::Word(_) => None,
+    }
+}
+
 /// Where several values part: at `;`, and at a comma with a space behind it.
 fn split(text: &str) -> Vec<&str> {
     text.split(';')

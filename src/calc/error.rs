@@ -106,15 +106,6 @@ pub enum CalcError {
         /// The input.
         input: &'static str,
     },
-    /// No result of that name.
-    Output {
-        /// The sum.
-        sum: &'static str,
-        /// What was asked for.
-        found: String,
-        /// What there is.
-        known: Vec<&'static str>,
-    },
     /// A result that is no number, from inputs far off anything real.
     NoNumber {
         /// The sum.
@@ -191,11 +182,6 @@ impl fmt::Display for CalcError {
             Self::Edge { sum, input } => write!(
                 f,
                 "the uncertainty of {input} reaches over what the sum {sum} can take; read it with a better instrument"
-            ),
-            Self::Output { sum, found, known } => write!(
-                f,
-                "the sum {sum} gives no {found:?}; it gives {}",
-                known.join(", ")
             ),
             Self::NoNumber { sum, output } => write!(
                 f,

@@ -13,10 +13,7 @@ mod watch;
 #[cfg(test)]
 mod tests;
 
-pub use air::{
-    AIR_CONSTANT, GAS_CONSTANT, amount_rate, cooling_for_drop, free_air, mass_lost, shut_in,
-    throughput,
-};
+pub use air::{AIR_CONSTANT, GAS_CONSTANT, amount_rate, free_air, mass_lost, throughput};
 pub use rule::{BRAKES_FIRST_PA, SUPPLY_DROP_PA, SUPPLY_TIME_S, scaled_drop};
 pub use trend::{PressureRate, Trend, corrected_trend, coverage, trend};
 pub use watch::{drop_doubt, time_possible, time_sure};

@@ -14,7 +14,7 @@ mod steer;
 #[cfg(test)]
 mod tests;
 
-pub(super) use pitch::{FRAME_PITCH, PITCH_CHANGE};
+pub(super) use pitch::FRAME_PITCH;
 pub(super) use sensor::{ONE_SENSOR, TWO_SENSORS};
 pub(super) use setting::{BLOCK_SETTING, RIDE_HEIGHT_ERROR, STAND_HEIGHT, TOLERANCE_STACK};
 pub(super) use side::{AXLE_HEIGHTS, ROLL, SIDE_DIFFERENCE};

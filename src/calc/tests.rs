@@ -20,13 +20,7 @@ pub(super) fn typed(sum: &'static Sum, pairs: &[(&str, &str)]) -> Vec<Option<Giv
     }
     for input in sum.inputs {
         let text = pairs.iter().find(|(key, _)| *key == input.key);
-        let like = match input.takes {
-            Takes::Like(at) => match given.get(at) {
-                Some(Some(Given::Points(points))) => points.first().map(|p| p.measured.kind()),
-                _ => None,
-            },
-            Takes::Is(_) | Takes::AnyOf(_) | Takes::Word(_) => None,
-        };
+        let like = like_kind(input, &given);
         given.push(text.map(|(_, text)| {
             read_entry(input, text, like, None)
                 .unwrap_or_else(|e| panic!("{} {}: {e}", sum.name, input.key))

@@ -10,9 +10,9 @@ use std::io::Write;
 
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches};
 
-use crate::calc::{self, Given, Input, REGISTRY, Shape, Sum, Takes, read_entry};
+use crate::calc::{self, Given, Input, REGISTRY, Shape, Sum, Takes, like_kind, read_entry};
 use crate::io::exit;
-use crate::quantity::{Kind, System};
+use crate::quantity::System;
 
 /// What was asked for.
 #[derive(Debug, Clone)]
@@ -283,10 +283,7 @@ fn read(asked: &Asked) -> Result<Vec<Option<Given>>, String> {
             given.push(None);
             continue;
         };
-        let like = match input.takes {
-            Takes::Like(first) => kind_of(given.get(first)),
-            Takes::Is(_) | Takes::AnyOf(_) | Takes::Word(_) => None,
-        };
+        let like = like_kind(input, &given);
         let mut read = read_entry(input, typed, like, None)
             .map_err(|e| format!("--{}: {e}", option(input.key)))?;
         let mark = asked.same.iter().position(|same| same.contains(&at));
@@ -298,13 +295,6 @@ fn read(asked: &Asked) -> Result<Vec<Option<Given>>, String> {
         given.push(Some(read));
     }
     Ok(given)
-}
-
-fn kind_of(given: Option<&Option<Given>>) -> Option<Kind> {
-    match given?.as_ref()? {
-        Given::Points(points) => points.first().map(|p| p.measured.kind()),
-        Given::Word(_) => None,
-    }
 }
 
 #[cfg(test)]

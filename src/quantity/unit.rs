@@ -33,13 +33,13 @@ const POUND_KG: f64 = 0.453_592_37;
 ///
 /// # Source
 /// NIST SP 811 App. B.8, exact by definition (from memory, very sure).
-const STANDARD_GRAVITY: f64 = 9.806_65;
+pub const STANDARD_GRAVITY: f64 = 9.806_65;
 
 /// Newtons in a pound-force: pound times standard gravity, so exact.
 const POUND_FORCE_N: f64 = POUND_KG * STANDARD_GRAVITY;
 
 /// Pascals in a psi: pound-force over a square inch of exactly 25.4 mm.
-const PSI_PA: f64 = POUND_FORCE_N / (0.0254 * 0.0254);
+pub const PSI_PA: f64 = POUND_FORCE_N / (0.0254 * 0.0254);
 
 /// A unit that people may type or be shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -104,7 +104,7 @@ pub(super) fn error(sum: &Sum, error: &CalcError) -> String {
         | CalcError::Range { input, .. }
         | CalcError::Refused { input, .. }
         | CalcError::Edge { input, .. } => Some(*input),
-        CalcError::Inputs { .. } | CalcError::Output { .. } | CalcError::NoNumber { .. } => None,
+        CalcError::Inputs { .. } | CalcError::NoNumber { .. } => None,
     };
     let input = key
         .and_then(|key| sum.input(key))

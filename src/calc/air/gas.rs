@@ -28,10 +28,28 @@ pub fn outside_pressure(height: Length) -> Result<Absolute, Snag> {
     Ok(Absolute::of_si(AIR_OUTSIDE_PA * share.powf(5.255_88)))
 }
 
-/// The pressure of locked air at another temperature: p2 = p1 T2 / T1.
+/// The pressure of air that is shut in, at another temperature and the same volume.
+///
+/// Takes and gives pressure over vacuum. A gauge pressure does not fit:
+///
+/// ```compile_fail
+/// use levelhand::calc::air::locked_pressure;
+/// use levelhand::calc::{Amount, Gauge};
+/// let (warm, cool) = (Amount::of_si(303.15), Amount::of_si(300.15));
+/// let _after = locked_pressure(Gauge::of_si(5e5), warm, cool);
+/// ```
+///
+/// # Example
+/// ```
+/// use levelhand::calc::air::locked_pressure;
+/// use levelhand::calc::{Amount, Gauge};
+/// let (warm, cool) = (Amount::of_si(303.15), Amount::of_si(300.15));
+/// let after = locked_pressure(Gauge::of_si(5e5).absolute(), warm, cool);
+/// assert!((after.gauge().si() - 494_050.0).abs() < 10.0);
+/// ```
 ///
 /// # Source
-/// Gas law at one volume, absolute pressures and temperatures.
+/// Ideal gas at one volume: p2/p1 = T2/T1.
 pub fn locked_pressure(
     pressure: Absolute,
     before: ThermodynamicTemperature,
@@ -129,75 +147,6 @@ pub(in crate::calc) static ABSOLUTE_PRESSURE: Sum = Sum {
     picture: None,
     work: |given, out| {
         out.set(0, given.get::<Gauge>(0).over(outside(given, 1)));
-        Ok(())
-    },
-};
-
-/// Locked air that gets warmer or cooler.
-pub(in crate::calc) static LOCKED_AIR: Sum = Sum {
-    name: "locked_air",
-    subject: SUBJECT,
-    title: "what the pressure of locked air becomes at another temperature",
-    formula: &[
-        "p2 = p1 × T2 / T1, absolute pressures and temperatures",
-        "change = p2 − p1",
-    ],
-    source: "gas law at one volume",
-    range: "no leak, the volume stays; a bellows that carries a load gives way instead and keeps most of its pressure",
-    inputs: &[
-        Input::one("pressure", "pressure before", Kind::GaugePressure).least(-1e5, NO_VACUUM),
-        warmth("before", "temperature before"),
-        warmth("after", "temperature after"),
-        OUTSIDE,
-    ],
-    outputs: &[
-        Output::of("pressure_after", "pressure after", Kind::GaugePressure),
-        Output::of("change", "change of pressure", Kind::PressureDifference),
-    ],
-    example: &[
-        ("pressure", "1.30 bar"),
-        ("before", "22 °C"),
-        ("after", "18 °C"),
-    ],
-    picture: None,
-    work: |given, out| {
-        let air = outside(given, 3);
-        let pressure = given.get::<Gauge>(0).over(air);
-        let after = locked_pressure(pressure, given.get(1), given.get(2));
-        out.set(0, Gauge(after.0 - air.0));
-        out.set(1, after.0 - pressure.0);
-        Ok(())
-    },
-};
-
-/// Cooling that looks like a leak.
-pub(in crate::calc) static COOLING_FOR_DROP: Sum = Sum {
-    name: "cooling_for_drop",
-    subject: SUBJECT,
-    title: "how much cooler locked air must get to look like a leak of so much",
-    formula: &["cooling = temperature × drop / absolute pressure"],
-    source: "gas law at one volume",
-    range: "no leak, the volume stays",
-    inputs: &[
-        Input::one("pressure", "pressure before", Kind::GaugePressure).least(-9e4, NO_VACUUM),
-        warmth("temperature", "temperature before"),
-        Input::one("drop", "drop of pressure", Kind::PressureDifference),
-        OUTSIDE,
-    ],
-    outputs: &[Output::of(
-        "cooling",
-        "cooling that does the same",
-        Kind::TemperatureStep,
-    )],
-    example: &[
-        ("pressure", "1.30 bar"),
-        ("temperature", "20 °C"),
-        ("drop", "0.05 bar"),
-    ],
-    picture: None,
-    work: |given, out| {
-        let pressure = given.get::<Gauge>(0).over(outside(given, 3));
-        out.set(0, cooling_for_drop(pressure, given.get(1), given.get(2)));
         Ok(())
     },
 };

@@ -93,7 +93,7 @@ fn a_gauge_reading_counts_from_the_air_outside() {
 #[test]
 fn locked_air_follows_absolute_temperature() {
     // 7.5 (C): 5 bar, 30 → 27 °C.
-    let name = "locked_air";
+    let name = "cooled_air";
     let pairs = [
         ("pressure", "5.0 bar"),
         ("before", "30 °C"),
@@ -101,7 +101,7 @@ fn locked_air_follows_absolute_temperature() {
     ];
     let found = run(name, &pairs).unwrap();
     near(value(name, &found, "pressure_after") / 1e5, 4.9405, 1e-4);
-    near(value(name, &found, "change") / 6_894.757_293, -0.863, 5e-4);
+    near(value(name, &found, "drop") / 6_894.757_293, 0.863, 5e-4);
     let direct = locked_pressure(abs(6.013_25), kelvin(303.15), kelvin(300.15));
     near(direct.gauge().si() / 1e5, 4.9405, 1e-4);
     // The trap of 8.6 (R/C): gauge pressure in the ratio gives another number; the
@@ -115,11 +115,12 @@ fn locked_air_follows_absolute_temperature() {
 #[test]
 fn cooling_can_look_like_a_leak() {
     // 8.4 (C): 3 psi at 6.01325 bar abs, 30 °C.
-    let name = "cooling_for_drop";
+    let name = "cooled_air";
     let pairs = [
         ("pressure", "5.0 bar"),
-        ("temperature", "30 °C"),
-        ("drop", "3 psi"),
+        ("before", "30 °C"),
+        ("after", "30 °C"),
+        ("seen", "3 psi"),
     ];
     let found = run(name, &pairs).unwrap();
     near(value(name, &found, "cooling"), 10.43, 0.01);

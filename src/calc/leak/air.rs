@@ -4,12 +4,13 @@
 //! Invariant: every pressure in a ratio is over vacuum, by type.
 
 use uom::si::f64::{
-    CatalyticActivity, MassRate, Power, Pressure, TemperatureInterval, ThermodynamicTemperature,
-    Time, Volume, VolumeRate,
+    CatalyticActivity, MassRate, Power, Pressure, ThermodynamicTemperature, Time, Volume,
+    VolumeRate,
 };
 
 use super::SUBJECT;
 use super::trend::PressureRate;
+use crate::calc::air::{cooling_for_drop, locked_pressure};
 use crate::calc::amount::{AIR_OUTSIDE_PA, Absolute, Amount, Gauge};
 use crate::calc::error::Snag;
 use crate::calc::given::{Inputs, Outcome};
@@ -31,48 +32,6 @@ pub const AIR_CONSTANT: f64 = GAS_CONSTANT / 0.028_964_4;
 
 /// Where nobody says how warm the air is: 20 °C.
 const USUAL_K: f64 = 293.15;
-
-/// The pressure of air that is shut in, at another temperature and the same volume.
-///
-/// Takes and gives pressure over vacuum. A gauge pressure does not fit:
-///
-/// ```compile_fail
-/// use levelhand::calc::leak::shut_in;
-/// use levelhand::calc::{Amount, Gauge};
-/// let (warm, cool) = (Amount::of_si(303.15), Amount::of_si(300.15));
-/// let _after = shut_in(Gauge::of_si(5e5), warm, cool);
-/// ```
-///
-/// # Example
-/// ```
-/// use levelhand::calc::leak::shut_in;
-/// use levelhand::calc::{Amount, Gauge};
-/// let (warm, cool) = (Amount::of_si(303.15), Amount::of_si(300.15));
-/// let after = shut_in(Gauge::of_si(5e5).absolute(), warm, cool);
-/// assert!((after.gauge().si() - 494_050.0).abs() < 10.0);
-/// ```
-///
-/// # Source
-/// Ideal gas at one volume: p2/p1 = T2/T1.
-pub fn shut_in(
-    before: Absolute,
-    from: ThermodynamicTemperature,
-    to: ThermodynamicTemperature,
-) -> Absolute {
-    Absolute::of_si(before.si() * to.si() / from.si())
-}
-
-/// How far shut-in air must cool to lose so much pressure.
-///
-/// # Source
-/// Ideal gas at one volume: ΔT = T·Δp/p.
-pub fn cooling_for_drop(
-    drop: Pressure,
-    before: Absolute,
-    from: ThermodynamicTemperature,
-) -> TemperatureInterval {
-    TemperatureInterval::of_si(from.si() * drop.si() / before.si())
-}
 
 /// Pressure times volume that leaves in a time: V·Δp/t.
 ///
@@ -240,12 +199,12 @@ fn cooled(given: &Inputs<'_>, out: &mut Outcome) -> Result<(), Snag> {
     if before.si() <= 0.0 {
         return Err(Snag::new("pressure", "there is no pressure below vacuum"));
     }
-    let after = shut_in(before, given.get(1), given.get(2));
+    let after = locked_pressure(before, given.get(1), given.get(2));
     let drop = before.0 - after.0;
     out.set(0, Gauge(after.0 - outside.0));
     out.set(1, drop);
     if let Some(seen) = given.maybe::<Pressure>(3) {
-        out.set(2, cooling_for_drop(seen, before, given.get(1)));
+        out.set(2, cooling_for_drop(before, given.get(1), seen));
         out.set(3, seen - drop);
     }
     Ok(())

@@ -6,15 +6,9 @@
 use uom::si::f64::{Pressure, Time};
 
 use super::SUBJECT;
-use crate::calc::amount::{Amount, GRAVITY, Gauge};
+use crate::calc::amount::{Amount, Gauge};
 use crate::calc::sum::{Input, Output, Sum};
-use crate::quantity::Kind;
-
-/// Pascals in a psi: pound-force over a square inch, both exact.
-///
-/// # Source
-/// NIST SP 811 App. B.8 (from memory, very sure).
-const PSI_PA: f64 = 0.453_592_37 * GRAVITY / (0.0254 * 0.0254);
+use crate::quantity::{Kind, PSI_PA};
 
 /// Most that the supply may fall: 3 psi.
 ///

@@ -4,6 +4,7 @@ use proptest::prelude::*;
 use uom::si::f64::{Pressure, ThermodynamicTemperature, Time, Volume};
 
 use super::*;
+use crate::calc::air::{cooling_for_drop, locked_pressure};
 use crate::calc::tests::{example, typed};
 use crate::calc::{AIR_OUTSIDE_PA, Absolute, Amount, CalcError, Found, Gauge, Sum, find};
 use crate::quantity::Unit;
@@ -367,22 +368,22 @@ fn shut_in_air_cools_as_published() {
         1e-3,
     );
     let drop = Pressure::of_si(SUPPLY_DROP_PA);
-    let found = cooling_for_drop(drop, Gauge::of_si(5e5).absolute(), kelvin(303.15));
+    let found = cooling_for_drop(Gauge::of_si(5e5).absolute(), kelvin(303.15), drop);
     near(found.si(), 10.43, 0.01);
 }
 
 #[test]
 fn gauge_pressures_in_the_ratio_would_give_another_number() {
     // 8.6 (read: absolute pressure is meant; computed): the trap is closed by type, see
-    // the example of `shut_in`; here what it would have cost.
+    // the example of `locked_pressure`; here what it would have cost.
     let trap = Absolute::of_si(5e5);
-    let wrong = shut_in(trap, kelvin(303.15), kelvin(300.15));
-    let right = shut_in(Gauge::of_si(5e5).absolute(), kelvin(303.15), kelvin(300.15));
+    let wrong = locked_pressure(trap, kelvin(303.15), kelvin(300.15));
+    let right = locked_pressure(Gauge::of_si(5e5).absolute(), kelvin(303.15), kelvin(300.15));
     near(wrong.si(), 4.9505e5, 10.0);
     near(right.gauge().si(), 4.9405e5, 10.0);
     let drop = Pressure::of_si(SUPPLY_DROP_PA);
     near(
-        cooling_for_drop(drop, trap, kelvin(303.15)).si(),
+        cooling_for_drop(trap, kelvin(303.15), drop).si(),
         12.54,
         0.01,
     );
@@ -590,7 +591,6 @@ fn what_a_watch_can_not_use_is_told() {
         ),
         "{error:?}"
     );
-    // Typed times must go on; a watch out of a job could still stand still.
     let at_once = |sum: &'static Sum, pairs: &[(&str, &str)], input: usize| {
         let mut given = typed(sum, pairs);
         if let Some(Some(crate::calc::Given::Points(points))) = given.get_mut(input) {

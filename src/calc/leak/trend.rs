@@ -124,7 +124,7 @@ where
         points().map(|(time, read)| {
             let way = (time.si() - first) / (last - first);
             let then = ThermodynamicTemperature::of_si(warm_k + rise_k * way);
-            let same = super::shut_in(read.over(outside), then, at_first);
+            let same = crate::calc::air::locked_pressure(read.over(outside), then, at_first);
             (time.si(), same.si() - outside.si())
         })
     })

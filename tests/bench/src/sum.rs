@@ -4,7 +4,7 @@
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
-use levelhand::calc::{Given, Outcome, REGISTRY, Sum, Takes, find, read_entry};
+use levelhand::calc::{Given, Outcome, REGISTRY, Sum, find, like_kind, read_entry};
 
 use crate::figure::{Figure, Outcome as Aim, shown};
 use crate::{Programs, Wrong};
@@ -106,13 +106,7 @@ fn example(sum: &'static Sum) -> Result<Vec<Option<Given>>, Wrong> {
     let mut given: Vec<Option<Given>> = Vec::new();
     for input in sum.inputs {
         let text = sum.example.iter().find(|(key, _)| *key == input.key);
-        let like = match input.takes {
-            Takes::Like(at) => match given.get(at) {
-                Some(Some(Given::Points(points))) => points.first().map(|p| p.measured.kind()),
-                _ => None,
-            },
-            _ => None,
-        };
+        let like = like_kind(input, &given);
         given.push(match text {
             Some((_, text)) => Some(read_entry(input, text, like, None)?),
             None => None,

@@ -58,11 +58,6 @@ pub(super) fn refused() -> Vec<CalcError> {
             sum: "driveline",
             input: "slope",
         },
-        CalcError::Output {
-            sum: "mean",
-            found: "midle".to_owned(),
-            known: vec!["mean"],
-        },
         CalcError::NoNumber {
             sum: "mean",
             output: "mean",
