@@ -335,7 +335,7 @@ impl Ready {
                 .map(|q| q.show_plain(kind.shown(crate::quantity::System::Metric)))
                 .collect::<Vec<_>>()
                 .join(", "),
-            (Some(slot), None) => slot.word.unwrap_or("nothing").to_owned(),
+            (Some(slot), None) => slot.word.unwrap_or_default().to_owned(),
             (None, _) => "what was given".to_owned(),
         };
         if found.is_empty() {

@@ -575,7 +575,7 @@ fn what_a_watch_can_not_use_is_told() {
         "0 min: 1.30 bar, 5 min: 1.29 bar, 10 min: 1.28 bar",
     );
     let said = refusal(&LEAK_RATE, &[watch, ("first_temperature", "20 °C")]);
-    assert!(said.contains("last_temperature"), "{said}");
+    assert!(said.contains("needs last_temperature: the first"), "{said}");
     let said = refusal(&LEAK_RATE, &[watch, ("last_temperature", "20 °C")]);
     assert!(said.contains("first_temperature"), "{said}");
     let short = ("watch", "0 min: 1.30 bar, 5 min: 1.29 bar");

@@ -235,7 +235,7 @@ fn refuses_lines_that_are_told_incompletely_and_says_what_is_missing() {
     ] {
         let found = refusal("joint_angles", &pairs);
         assert!(
-            matches!(found, CalcError::Refused { input: key, .. } if key == input),
+            matches!(found, CalcError::Refused { input: key, .. } | CalcError::Missing { input: key, .. } if key == input),
             "{pairs:?}: {found:?}"
         );
     }
