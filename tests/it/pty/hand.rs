@@ -104,7 +104,11 @@ impl Terminal {
                     Some(0) => {
                         self.type_number();
                         self.until("the number taken", |t| !t.shows("Type the number"));
-                        return sleep(THROWN_AWAY);
+                        sleep(THROWN_AWAY);
+                        if self.shows("Cancelled") {
+                            break;
+                        }
+                        return;
                     }
                     Some(_) => break,
                     None if !self.shows("NOW LET GO") && !self.tapping() => {
@@ -122,10 +126,21 @@ impl Terminal {
         self.shows("in turn") || self.shows("Begin again")
     }
 
-    fn type_number(&self) {
+    /// The number that is asked for; `None` while the screen is half written.
+    fn number(&self) -> Option<String> {
         let text = self.text();
-        let (_, after) = text.split_once("Type the number").unwrap();
-        let number: String = after.chars().filter(char::is_ascii_digit).take(3).collect();
+        let (_, after) = text.split_once("Type the number")?;
+        let (number, _) = after.split_once(':')?;
+        let number = number.trim();
+        (number.len() == 3 && number.bytes().all(|b| b.is_ascii_digit())).then(|| number.to_owned())
+    }
+
+    fn type_number(&self) {
+        let mut number = String::new();
+        self.until("a number of three figures", |t| {
+            number = t.number().unwrap_or_default();
+            !number.is_empty()
+        });
         for digit in number.chars() {
             self.send(&digit.to_string());
             sleep(TAP / 2);
