@@ -13,7 +13,7 @@ use crate::job::{
     Answer, At, Command, Correction, Entry, Event, Evidence, Offer, Person, Refusal, Setup, State,
     Tier, Way, decide, evolve, offers,
 };
-use crate::procedure::{Confirm, DutyId, Side, Step, StepId, Subject, ValueId};
+use crate::procedure::{Body, Confirm, DutyId, Side, Step, StepId, Subject, ValueId};
 use crate::quantity::{System, read};
 
 /// The person of a rehearsal; invented.
@@ -159,8 +159,32 @@ impl Player<'_> {
                 "the job is at {step} (\"{title}\"); the script's next move is at {}",
                 next.at
             ),
-            None => format!("the job is at {step} (\"{title}\"); the script has no more moves"),
+            None => {
+                let wanted = self.not_taken_on(step);
+                format!("the job is at {step} (\"{title}\"); the script has no more moves{wanted}")
+            }
         }
+    }
+
+    /// What an end still waits for: duties that nobody has taken on.
+    fn not_taken_on(&self, step: &StepId) -> String {
+        let at = self.setup.step(step);
+        if !at.is_some_and(|s| matches!(s.body, Body::End(_))) {
+            return String::new();
+        }
+        let owed = self
+            .state
+            .duties
+            .iter()
+            .filter(|(_, owed)| owed.to.is_none());
+        let owed: Vec<&str> = owed.map(|(duty, _)| duty.as_str()).collect();
+        if owed.is_empty() {
+            return String::new();
+        }
+        format!(
+            ", and this end waits for someone to take on {}: add a move at {step} with \"hand_over_to\"",
+            owed.join(", ")
+        )
     }
 
     /// The script's next own move if it is for here, else what the rehearsal it is

@@ -82,3 +82,19 @@ fn completions_name_every_verb() {
         assert!(script.contains(verb));
     }
 }
+
+#[test]
+fn an_end_that_waits_for_someone_to_take_duties_on_says_what_the_script_lacks() {
+    let dir = tempfile::tempdir().unwrap();
+    let script = altered(
+        dir.path(),
+        "procedures/rehearsals/hc_bellows_saw_cracked.json",
+        ",\n    {\n      \"at\": \"safe_floor\",\n      \"hand_over_to\": { \"air_to_take\": \"J. Thistlewick\", \"chocks_to_take\": \"J. Thistlewick\" }\n    }",
+        "",
+    );
+    let out = run(&["rehearse", &script]);
+    assert_eq!(out.status.code(), Some(1), "{}", text(&out.stderr));
+    let said = [text(&out.stdout), text(&out.stderr)].concat();
+    let wanted = "waits for someone to take on air_to_take, chocks_to_take: add a move at safe_floor with \"hand_over_to\"";
+    assert!(said.contains(wanted), "{said}");
+}
