@@ -8,6 +8,7 @@
 mod code;
 mod declare;
 mod fit;
+mod form;
 mod fragment;
 mod graph;
 mod instrument;
