@@ -19,6 +19,7 @@ mod place;
 mod reader;
 mod rehearsal;
 mod rule;
+pub mod schema;
 mod sheet;
 mod step;
 mod way;
@@ -26,6 +27,7 @@ mod work;
 
 pub use code::CODES;
 pub use fit::fit;
+pub use form::{FORMS, Form};
 pub use place::Places;
 
 use crate::finding::{Finding, Placed, Subject};

@@ -6,11 +6,11 @@
 
 /// One sort of object.
 #[derive(Debug)]
-pub(super) struct Form {
+pub struct Form {
     /// What it is, for people ("a step").
-    pub(super) what: &'static str,
+    pub what: &'static str,
     /// Its fields, in the order in which people write them.
-    pub(super) fields: &'static [&'static str],
+    pub fields: &'static [&'static str],
 }
 
 macro_rules! forms {
@@ -18,8 +18,7 @@ macro_rules! forms {
         $(pub(super) const $name: Form = Form { what: $what, fields: &[$($field),+] };)*
 
         /// Every sort of object.
-        #[cfg(test)]
-        pub(super) const FORMS: &[Form] = &[$($name),*];
+        pub const FORMS: &[Form] = &[$($name),*];
     };
 }
 
