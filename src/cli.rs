@@ -8,10 +8,12 @@ pub(crate) mod desk;
 mod full;
 pub(crate) mod jobs;
 mod library;
+mod new;
 mod output;
 mod rehearse;
 #[cfg(test)]
 pub(crate) mod sample;
+mod schema;
 pub mod shipped;
 mod summary;
 
@@ -62,6 +64,8 @@ enum Verb {
     Check(check::Check),
     Rehearse(rehearse::Rehearse),
     Jobs(jobs::Jobs),
+    New(new::New),
+    Schema(schema::Schema),
     Completions(completions::Completions),
 }
 
@@ -81,6 +85,8 @@ pub fn run() -> ExitCode {
         Some(Verb::Check(verb)) => check::run(verb),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
+        Some(Verb::New(verb)) => new::run(verb, args.data.clone()),
+        Some(Verb::Schema(verb)) => schema::run(verb),
         Some(Verb::Completions(verb)) => completions::run(verb),
     };
     ExitCode::from(code)

@@ -8,6 +8,7 @@
 mod code;
 mod declare;
 mod fit;
+mod form;
 mod fragment;
 mod graph;
 mod instrument;
@@ -18,6 +19,7 @@ mod place;
 mod reader;
 mod rehearsal;
 mod rule;
+pub mod schema;
 mod sheet;
 mod step;
 mod way;
@@ -25,6 +27,7 @@ mod work;
 
 pub use code::CODES;
 pub use fit::fit;
+pub use form::{FORMS, Form};
 pub use place::Places;
 
 use crate::finding::{Finding, Placed, Subject};

@@ -5,10 +5,12 @@
 //! the script says and what the engine does. It knows no terminal and no files.
 
 mod coverage;
+mod draft;
 mod play;
 mod script;
 
 pub use coverage::{Walk, every_way};
+pub use draft::{Draft, draft};
 pub use play::{Difference, Played, play};
 pub use script::{
     ConfirmWord, Correct, Expect, Move, Rehearsal, SeriesPoint, StopWord, Swap, TickWord, Witnessed,

@@ -48,6 +48,11 @@ impl Library {
         (library, said)
     }
 
+    /// Adds a document that was given by its path; it comes before all others.
+    pub(crate) fn add(&mut self, shelf: Shelf, id: String, found: Found) {
+        self.own.insert(0, (shelf, id, found));
+    }
+
     /// The document of that id on that shelf.
     pub(crate) fn find(&self, shelf: Shelf, id: &str) -> Option<Found> {
         let own = self.own.iter().find(|(s, i, _)| *s == shelf && i == id);

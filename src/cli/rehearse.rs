@@ -7,7 +7,7 @@ use clap::Args;
 use serde_json::json;
 
 use super::desk::Papers;
-use super::library::{Library, load};
+use super::library::{Found, Library, load};
 use super::output::{complain, say};
 use super::shipped::{self, Shelf};
 use crate::document;
@@ -21,10 +21,11 @@ use crate::rehearsal::{Rehearsal, Walk, every_way, play};
 /// difference fails one. Without files the shipped ones are played.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  levelhand rehearse --ways\n  levelhand rehearse procedures/rehearsals/*.json --json\n\nExit codes: 0 all as written (and with --ways every way walked), 1 a difference or a way\nnot walked, 2 a file can't be used."
+    after_help = "Examples:\n  levelhand rehearse --ways\n  levelhand rehearse procedures/rehearsals/*.json --json\n  levelhand rehearse my_job.json my_truck.json my_bench.json my_run.json\n\nExit codes: 0 all as written (and with --ways every way walked), 1 a difference or a way\nnot walked, 2 a file can't be used."
 )]
 pub(crate) struct Rehearse {
-    /// Rehearsal files; those that a file is like must be among them or shipped.
+    /// Rehearsals, and the procedures, sheets and instruments that they name where
+    /// those are neither the shop's own nor shipped.
     #[arg(value_name = "FILE")]
     files: Vec<PathBuf>,
     /// One JSON object on standard output.
@@ -45,15 +46,15 @@ struct Outcome {
 
 /// Plays them.
 pub(crate) fn run(verb: &Rehearse, data: Option<PathBuf>) -> u8 {
-    let rehearsals = match gather(verb) {
+    let shop = Place::find(data).ok().map(|place| place.documents());
+    let (mut library, _unreadable) = Library::with_shop(shop);
+    let rehearsals = match gather(verb, &mut library) {
         Ok(rehearsals) => rehearsals,
         Err(what) => {
             complain(&what);
             return exit::USAGE;
         }
     };
-    let shop = Place::find(data).ok().map(|place| place.documents());
-    let (library, _unreadable) = Library::with_shop(shop);
     let mut setups: BTreeMap<[String; 3], Setup> = BTreeMap::new();
     let mut walked: BTreeMap<String, BTreeSet<Walk>> = BTreeMap::new();
     let mut outcomes = Vec::new();
@@ -110,7 +111,8 @@ struct Gathered {
     played: bool,
 }
 
-fn gather(verb: &Rehearse) -> Result<BTreeMap<String, Gathered>, String> {
+/// The rehearsals; other documents among the files join the library.
+fn gather(verb: &Rehearse, library: &mut Library) -> Result<BTreeMap<String, Gathered>, String> {
     let mut all = BTreeMap::new();
     let mut add = |name: &str, bytes: &[u8], played: bool| -> Result<(), String> {
         let loaded = document::rehearsal(name, bytes);
@@ -132,12 +134,18 @@ fn gather(verb: &Rehearse) -> Result<BTreeMap<String, Gathered>, String> {
         let bytes = shop::read(file).map_err(|error| {
             format!("{name} can't be read: {error}. Give the path of a rehearsal.")
         })?;
-        add(&name, &bytes, true)?;
+        match shipped::head(&bytes) {
+            Some((shelf, id)) if shelf != Shelf::Rehearsal => {
+                library.add(shelf, id, Found { name, bytes });
+            }
+            Some(_) | None => add(&name, &bytes, true)?,
+        }
     }
     Ok(all)
 }
 
-fn setup(
+/// Procedure, sheet and instruments, by their ids.
+pub(crate) fn setup(
     library: &Library,
     [procedure, sheet, instruments]: &[String; 3],
 ) -> Result<Setup, String> {

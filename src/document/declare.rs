@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::code::{CLASHING_FIELDS, DUPLICATE_NAME, EMPTY, KIND_MISMATCH, MISSING_FIELD};
+use super::form::{self, Form};
 use super::json::{Json, Member, Node};
 use super::measure::Kinds;
 use super::name::{Name, Sort};
@@ -22,10 +23,8 @@ const LATE_AFTER_MS: u64 = 30_000;
 struct Section {
     /// The field of the root.
     field: &'static str,
-    /// One of them ("a role").
-    what: &'static str,
-    /// The fields of one.
-    fields: &'static [&'static str],
+    /// One of them.
+    form: &'static Form,
     about: fn(String) -> Subject,
 }
 
@@ -61,7 +60,7 @@ impl Reader {
         for member in members.iter().filter(|m| m.key != "note" || !note(m)) {
             self.about((section.about)(member.key.clone()), member.key_span, None);
             let key: Option<K> = self.key(member);
-            let Some(fields) = self.object(&member.node, section.what, section.fields) else {
+            let Some(fields) = self.object(&member.node, section.form) else {
                 continue;
             };
             let about = (section.about)(member.key.clone());
@@ -82,8 +81,7 @@ impl Reader {
     pub(super) fn sheet_needs(&mut self, root: &Fields<'_>) -> BTreeMap<SheetKey, SheetNeed> {
         let section = Section {
             field: "sheet",
-            what: "what is expected of a sheet",
-            fields: &["kind", "words"],
+            form: &form::SHEET_NEED,
             about: Subject::SheetNeed,
         };
         self.section(root, &section, |r, _, fields| {
@@ -129,8 +127,7 @@ impl Reader {
     pub(super) fn roles(&mut self, root: &Fields<'_>) -> BTreeMap<RoleId, Role> {
         let section = Section {
             field: "roles",
-            what: "a role",
-            fields: &["title", "kind"],
+            form: &form::ROLE,
             about: Subject::Role,
         };
         self.section(root, &section, |r, _, fields| {
@@ -144,8 +141,7 @@ impl Reader {
     pub(super) fn settings(&mut self, root: &Fields<'_>) -> BTreeMap<SettingId, Setting> {
         let section = Section {
             field: "settings",
-            what: "a setting",
-            fields: &["title"],
+            form: &form::SETTING,
             about: Subject::Setting,
         };
         self.section(root, &section, |r, _, fields| {
@@ -159,8 +155,7 @@ impl Reader {
     pub(super) fn duties(&mut self, root: &Fields<'_>) -> BTreeMap<DutyId, Duty> {
         let section = Section {
             field: "duties",
-            what: "a duty",
-            fields: &["title", "hand_over"],
+            form: &form::DUTY,
             about: Subject::Duty,
         };
         self.section(root, &section, |r, _, fields| {
@@ -179,21 +174,7 @@ impl Reader {
     ) -> BTreeMap<ValueId, Reading> {
         let section = Section {
             field: "readings",
-            what: "a reading",
-            fields: &[
-                "title",
-                "kind",
-                "shown",
-                "with",
-                "place",
-                "plausible",
-                "of",
-                "when",
-                "for",
-                "witness",
-                "zero_check",
-                "how",
-            ],
+            form: &form::READING,
             about: Subject::Reading,
         };
         self.section(root, &section, |r, _, f| r.reading(f, kinds, roles))
@@ -275,16 +256,7 @@ impl Reader {
     ) -> BTreeMap<ConditionId, Condition> {
         let section = Section {
             field: "conditions",
-            what: "a condition",
-            fields: &[
-                "title",
-                "lasts",
-                "ask",
-                "ask_reading",
-                "ask_limits",
-                "by",
-                "series",
-            ],
+            form: &form::CONDITION,
             about: Subject::Condition,
         };
         self.section(root, &section, |r, id: &ConditionId, f| {
@@ -334,11 +306,7 @@ impl Reader {
     }
 
     fn series(&mut self, node: &Node) -> Option<Series> {
-        let f = self.object(
-            node,
-            "a series",
-            &["readings", "every", "points", "late_after"],
-        )?;
+        let f = self.object(node, &form::SERIES)?;
         let readings = self.need(&f, "readings").map(|n| (n, self.names(n)));
         if let Some((node, readings)) = &readings
             && readings.is_empty()
@@ -379,8 +347,7 @@ impl Reader {
         ];
         let section = Section {
             field: "hazards",
-            what: "a hazard",
-            fields: &["signal", "title", "consequence", "avoid", "needs"],
+            form: &form::HAZARD,
             about: Subject::Hazard,
         };
         self.section(root, &section, |r, _, f| {
@@ -403,8 +370,7 @@ impl Reader {
     pub(super) fn acts(&mut self, root: &Fields<'_>) -> BTreeMap<ActId, Act> {
         let section = Section {
             field: "acts",
-            what: "an act",
-            fields: &["title", "moves", "hazards", "needs", "clears", "changes"],
+            form: &form::ACT,
             about: Subject::Act,
         };
         self.section(root, &section, |r, _, f| {

@@ -6,6 +6,7 @@ use super::code::{
     CLASHING_FIELDS, DUPLICATE_NAME, EMPTY, FRAGMENT_PARAMETER, TOO_LARGE, UNKNOWN_NAME,
     UNUSED_FRAGMENT,
 };
+use super::form;
 use super::json::{Json, Member, Node, Span};
 use super::name::Sort;
 use super::reader::{Fields, Reader, at, head};
@@ -64,7 +65,7 @@ impl Reader {
                 continue;
             }
             self.about(Subject::Fragment(member.key.clone()), member.key_span, None);
-            let Some(fields) = self.object(&member.node, "a fragment", &["with", "steps"]) else {
+            let Some(fields) = self.object(&member.node, &form::FRAGMENT) else {
                 continue;
             };
             let params = self.params(&fields);
@@ -126,11 +127,7 @@ impl Reader {
         phase: usize,
         fragments: &mut Fragments<'_>,
     ) -> Option<Vec<Written>> {
-        let fields = self.object(
-            node,
-            "the use of a fragment",
-            &["use", "as", "with", "ways"],
-        )?;
+        let fields = self.object(node, &form::USE)?;
         let place = self
             .need(&fields, "as")
             .and_then(|n| self.place_name(n, fragments));

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::code::{DUPLICATE_NAME, EMPTY, NO_END, NOT_A_SERIES, WRONG_FORMAT};
+use super::form;
 use super::fragment::{Written, is_use};
 use super::json::{Json, Node};
 use super::measure::Kinds;
@@ -14,28 +15,6 @@ use crate::procedure::{Phase, PhaseId, Procedure, ProcedureId, SheetKey, SheetNe
 
 /// The format of procedures.
 pub(super) const FORMAT: &str = "levelhand procedure 1";
-
-const ROOT: [&str; 19] = [
-    "format",
-    "id",
-    "title",
-    "revision",
-    "scope",
-    "sheet",
-    "roles",
-    "conditions",
-    "exclusive",
-    "safe",
-    "hand_over",
-    "duties",
-    "settings",
-    "readings",
-    "workings",
-    "hazards",
-    "acts",
-    "fragments",
-    "phases",
-];
 
 /// What is only true of a procedure that was read whole: that something is nowhere.
 const NEEDS_ALL: [Code; 2] = [NOT_A_SERIES, NO_END];
@@ -95,11 +74,12 @@ impl Reader {
             return (None, Vec::new());
         }
         self.about(Subject::Document, head(root), None);
-        let Some(f) = self.object(root, "a procedure", &ROOT) else {
+        let Some(f) = self.object(root, &form::PROCEDURE) else {
             return (None, Vec::new());
         };
         self.spots.remove(&Subject::Document);
         self.about(Subject::Document, head(root), Some(&f));
+        self.schema(&f);
         for (field, sort) in DECLARED {
             self.declare(&f, field, sort);
         }
@@ -244,7 +224,7 @@ impl Reader {
             head(node),
             None,
         );
-        let Some(f) = self.object(node, "a phase", &PHASE) else {
+        let Some(f) = self.object(node, &form::PHASE) else {
             self.declared.steps_unknown = true;
             return;
         };
@@ -331,16 +311,6 @@ impl Reader {
 
 /// Stands in for a name that could not be read.
 const UNNAMED: &str = "unnamed";
-
-const PHASE: [&str; 7] = [
-    "id",
-    "title",
-    "aside",
-    "route",
-    "stop",
-    "stop_card",
-    "steps",
-];
 
 fn sheet_of(kinds: Kinds) -> BTreeMap<SheetKey, SheetNeed> {
     kinds.sheet

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::code::{BAD_DAY, BAD_VALUE, DUPLICATE_NAME};
+use super::form;
 use super::json::Node;
 use super::reader::{Fields, Reader, at, head};
 use crate::finding::Subject;
@@ -12,27 +13,14 @@ use crate::quantity::{Day, ErrorLimit, Grade, Kind, Metrology, Quantity, Unit, r
 /// The format of instruments.
 pub(super) const FORMAT: &str = "levelhand instruments 1";
 
-const INSTRUMENT: [&str; 10] = [
-    "id",
-    "title",
-    "kind",
-    "span",
-    "class",
-    "limit",
-    "of_reading",
-    "resolution",
-    "due",
-    "for",
-];
-
 impl Reader {
     /// A list of instruments.
     pub(super) fn instruments(&mut self, root: &Node) -> Option<Instruments> {
         if !self.format(root, FORMAT) {
             return None;
         }
-        let known = ["format", "id", "title", "instruments"];
-        let f = self.object(root, "a list of instruments", &known)?;
+        let f = self.object(root, &form::INSTRUMENTS)?;
+        self.schema(&f);
         let id: Option<InstrumentId> = self.need(&f, "id").and_then(|n| self.name(n));
         let title = self.title(&f);
         let node = self.need(&f, "instruments")?;
@@ -59,7 +47,7 @@ impl Reader {
     }
 
     fn instrument(&mut self, node: &Node) -> Option<(Instrument, super::json::Span)> {
-        let f = self.object(node, "an instrument", &INSTRUMENT)?;
+        let f = self.object(node, &form::INSTRUMENT)?;
         let id_node = self.need(&f, "id");
         let id: Option<InstrumentId> = id_node.and_then(|n| self.name(n));
         let span = id_node.map_or_else(|| head(node), |n| n.span);

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::code::{
     BAD_UNIT, BAD_VALUE, CLASHING_FIELDS, KIND_MISMATCH, MISSING_FIELD, OUT_OF_RANGE, UNKNOWN_NAME,
 };
+use super::form;
 use super::json::{Json, Node};
 use super::reader::{Fields, LINE, Reader, at};
 use crate::finding::{Subject as About, listed};
@@ -171,7 +172,7 @@ impl Reader {
     }
 
     fn limit(&mut self, node: &Node, kinds: &Kinds, about: About) -> Option<Limit> {
-        let fields = self.object(node, "a limit", &LIMIT)?;
+        let fields = self.object(node, &form::LIMIT)?;
         let span = (node.span.0, node.span.0 + 1);
         let subject = self.limit_subject(&fields);
         let head = fields
@@ -327,24 +328,6 @@ impl Reader {
         }
     }
 }
-
-/// The fields of a limit.
-const LIMIT: [&str; 14] = [
-    "of",
-    "differ",
-    "age_of",
-    "at_most",
-    "at_least",
-    "between",
-    "near",
-    "within",
-    "differ_by_at_most",
-    "age_at_least",
-    "rule",
-    "grade",
-    "why",
-    "too_close",
-];
 
 /// The fields of which a limit has one.
 const BOUNDS: [&str; 6] = [

@@ -10,6 +10,7 @@ use super::code::{
     CONTROL_CHARACTER, EMPTY, MISSING_FIELD, OUT_OF_RANGE, TEXT_TOO_LONG, UNKNOWN_FIELD,
     UNKNOWN_WORD, WRONG_SHAPE,
 };
+use super::form::Form;
 use super::json::{Json, Member, Node, Span};
 use super::name::Declared;
 use super::place::Spot;
@@ -132,11 +133,16 @@ impl Reader {
         self.push(at(WRONG_SHAPE, head(node), sentence));
     }
 
+    /// An object of this sort; `note` may always be there.
+    pub(super) fn object<'a>(&mut self, node: &'a Node, form: &Form) -> Option<Fields<'a>> {
+        self.object_with(node, form.what, form.fields)
+    }
+
     /// An object with these fields; `note` may always be there.
-    pub(super) fn object<'a>(
+    pub(super) fn object_with<'a>(
         &mut self,
         node: &'a Node,
-        what: &'a str,
+        what: &'static str,
         known: &[&str],
     ) -> Option<Fields<'a>> {
         let members = self.members(node, what)?;
@@ -257,6 +263,14 @@ impl Reader {
             return None;
         }
         Some(text.to_owned())
+    }
+
+    /// The place of the schema that an editor uses: a text, and nothing more is made
+    /// of it.
+    pub(super) fn schema(&mut self, root: &Fields<'_>) {
+        if let Some(node) = root.get("$schema") {
+            self.string(node);
+        }
     }
 
     /// A title.

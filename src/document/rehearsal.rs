@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::code::{BAD_DAY, OUT_OF_RANGE};
+use super::form;
 use super::json::{Json, Node};
 use super::name::Name;
 use super::reader::{Fields, LINE, Reader, at};
@@ -14,46 +15,6 @@ use crate::rehearsal::{
 
 /// The format of rehearsals.
 pub(super) const FORMAT: &str = "levelhand rehearsal 1";
-
-const ROOT: [&str; 11] = [
-    "format",
-    "id",
-    "title",
-    "procedure",
-    "sheet",
-    "instruments",
-    "like",
-    "start",
-    "end",
-    "owed_at_end",
-    "moves",
-];
-
-const MOVE: [&str; 23] = [
-    "at",
-    "title",
-    "visit",
-    "expect",
-    "after",
-    "resume",
-    "attest",
-    "use",
-    "ticks",
-    "read",
-    "again",
-    "witness",
-    "series",
-    "override",
-    "correct",
-    "repeat",
-    "confirm",
-    "choose",
-    "hand_over_to",
-    "stop",
-    "refused",
-    "outcome",
-    "to",
-];
 
 const CONFIRM: [(&str, ConfirmWord); 6] = [
     ("enter", ConfirmWord::Enter),
@@ -77,7 +38,8 @@ impl Reader {
         if !self.format(root, FORMAT) {
             return None;
         }
-        let f = self.object(root, "a rehearsal", &ROOT)?;
+        let f = self.object(root, &form::REHEARSAL)?;
+        self.schema(&f);
         let id: Option<ValueId> = self.need(&f, "id").and_then(|n| self.name(n));
         let title = self.title(&f);
         let procedure = self.need(&f, "procedure").and_then(|n| self.name(n));
@@ -133,7 +95,7 @@ impl Reader {
     }
 
     fn one_move(&mut self, node: &Node) -> Option<Move> {
-        let f = self.object(node, "a move", &MOVE)?;
+        let f = self.object(node, &form::MOVE)?;
         let step: StepId = self.need(&f, "at").and_then(|n| self.name(n))?;
         let mut made = Move::at(step);
         made.title = self.line_in(&f, "title", LINE);
@@ -191,16 +153,7 @@ impl Reader {
     }
 
     fn expect(&mut self, node: &Node) -> Option<Expect> {
-        let known = [
-            "true",
-            "not_true",
-            "owed",
-            "not_owed",
-            "asked_again",
-            "known",
-            "verdicts",
-        ];
-        let f = self.object(node, "what is expected", &known)?;
+        let f = self.object(node, &form::EXPECT)?;
         let mut expect = Expect {
             holds: self.fresh_in(&f, "true"),
             not: self.fresh_in(&f, "not_true"),
@@ -240,11 +193,7 @@ impl Reader {
     }
 
     fn swap(&mut self, node: &Node) -> Option<Swap> {
-        let f = self.object(
-            node,
-            "a change of instrument",
-            &["instrument", "zero", "reason"],
-        )?;
+        let f = self.object(node, &form::SWAP)?;
         let instrument = self.need(&f, "instrument").and_then(|n| self.name(n));
         let zero = self.line_in(&f, "zero", LINE);
         let reason = self.need(&f, "reason").and_then(|n| self.line(n, LINE));
@@ -257,7 +206,7 @@ impl Reader {
 
     fn tick_word(&mut self, node: &Node) -> Option<TickWord> {
         if matches!(node.value, Json::Object(_)) {
-            let f = self.object(node, "an answer", &["not", "yes"])?;
+            let f = self.object(node, &form::ANSWER)?;
             if let Some(why) = f.get("not") {
                 return self.line(why, LINE).map(TickWord::Not);
             }
@@ -288,7 +237,7 @@ impl Reader {
     }
 
     fn witnessed(&mut self, node: &Node) -> Option<Witnessed> {
-        let f = self.object(node, "a second reading", &["by", "value"])?;
+        let f = self.object(node, &form::WITNESSED)?;
         let by = self.need(&f, "by").and_then(|n| self.line(n, 40));
         let value = self.need(&f, "value").and_then(|n| self.line(n, LINE));
         Some(Witnessed {
@@ -298,7 +247,7 @@ impl Reader {
     }
 
     fn point(&mut self, node: &Node) -> Option<SeriesPoint> {
-        let f = self.object(node, "a round of a watch", &["after", "read"])?;
+        let f = self.object(node, &form::POINT)?;
         let after_ms = self.need(&f, "after").and_then(|n| self.any_time_ms(n));
         let read = self.typed_readings(&f);
         Some(SeriesPoint {
@@ -329,7 +278,7 @@ impl Reader {
     }
 
     fn correction(&mut self, node: &Node) -> Option<Correct> {
-        let f = self.object(node, "a correction", &["value", "to", "reason"])?;
+        let f = self.object(node, &form::CORRECTION)?;
         let value = self.need(&f, "value").and_then(|n| self.name(n));
         let to = self.need(&f, "to").and_then(|n| self.line(n, LINE));
         let reason = self.need(&f, "reason").and_then(|n| self.line(n, LINE));

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::code::{BAD_UNIT, MISSING_FIELD};
+use super::form;
 use super::json::{Json, Node};
 use super::reader::{Fields, LINE, Reader, at};
 use crate::finding::Subject;
@@ -12,17 +13,14 @@ use crate::quantity::{Kind, System, read_literal};
 /// The format of sheets.
 pub(super) const FORMAT: &str = "levelhand sheet 1";
 
-const ROOT: [&str; 8] = [
-    "format", "id", "title", "revision", "system", "identify", "source", "values",
-];
-
 impl Reader {
     /// A sheet.
     pub(super) fn sheet(&mut self, root: &Node) -> Option<Sheet> {
         if !self.format(root, FORMAT) {
             return None;
         }
-        let f = self.object(root, "a sheet", &ROOT)?;
+        let f = self.object(root, &form::SHEET)?;
+        self.schema(&f);
         let id = self.need(&f, "id").and_then(|n| self.name(n));
         let title = self.title(&f);
         let revision = self
@@ -57,8 +55,7 @@ impl Reader {
                 continue;
             }
             let key: Option<SheetKey> = self.key(member);
-            let known = ["title", "value", "kind", "word", "text", "source"];
-            let Some(fields) = self.object(&member.node, "a value of a sheet", &known) else {
+            let Some(fields) = self.object(&member.node, &form::SHEET_VALUE) else {
                 continue;
             };
             self.about(

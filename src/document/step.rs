@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::code::{DUPLICATE_NAME, STEP_SHAPE};
+use super::form;
 use super::fragment::{Written, place_of};
 use super::json::{Json, Node, Span};
 use super::measure::Kinds;
@@ -69,35 +70,6 @@ pub(super) struct WrittenChoice {
     pub(super) span: Span,
 }
 
-/// The fields of a step.
-const STEP: [&str; 25] = [
-    "id",
-    "title",
-    "place",
-    "bring",
-    "do",
-    "see",
-    "why",
-    "needs",
-    "clears",
-    "acts",
-    "hazards",
-    "incurs",
-    "establishes",
-    "settles",
-    "changes",
-    "ticks",
-    "take",
-    "work",
-    "limits",
-    "confirm",
-    "tries",
-    "ways",
-    "choices",
-    "by_sheet",
-    "end",
-];
-
 /// What only an ordinary step has.
 const ORDINARY: [&str; 3] = ["confirm", "tries", "ways"];
 
@@ -143,7 +115,7 @@ impl Reader {
         {
             let about = Subject::Step(id.clone());
             self.about(about.clone(), span, None);
-            let fields = self.object(node, "a step", &STEP)?;
+            let fields = self.object(node, &form::STEP)?;
             self.spots.remove(&about);
             self.about(about, span, Some(&fields));
             return Some(fields);
@@ -156,7 +128,7 @@ impl Reader {
             span,
             None,
         );
-        self.object(node, "a step", &STEP)
+        self.object(node, &form::STEP)
     }
 
     fn body(&mut self, f: &Fields<'_>, id: &StepId, kinds: &Kinds) -> BodyText {
@@ -199,11 +171,7 @@ impl Reader {
     ) -> (BTreeMap<Outcome, Option<StepId>>, BTreeMap<Outcome, Span>) {
         let mut ways = BTreeMap::new();
         let mut spans = BTreeMap::new();
-        let known: Vec<&str> = Outcome::ALL.iter().map(|o| o.key()).collect();
-        if let Some(fields) = f
-            .get("ways")
-            .and_then(|n| self.object(n, "the list of ways", &known))
-        {
+        if let Some(fields) = f.get("ways").and_then(|n| self.object(n, &form::WAYS)) {
             for outcome in Outcome::ALL {
                 if let Some(member) = fields.member(outcome.key()) {
                     ways.insert(outcome, self.named(&member.node));
@@ -237,11 +205,7 @@ impl Reader {
     }
 
     fn tick(&mut self, node: &Node, step: &StepId) -> Option<(Tick, Span)> {
-        let f = self.object(
-            node,
-            "a tick",
-            &["id", "text", "yes", "no", "may_not_apply", "words"],
-        )?;
+        let f = self.object(node, &form::TICK)?;
         let id_node = self.need(&f, "id");
         let id: Option<TickId> = id_node.and_then(|n| self.name(n));
         if let (Some(id), Some(node)) = (&id, id_node) {
@@ -282,16 +246,7 @@ impl Reader {
     }
 
     fn choice(&mut self, node: &Node, step: &StepId) -> Option<WrittenChoice> {
-        const FIELDS: [&str; 7] = [
-            "id",
-            "text",
-            "to",
-            "establishes",
-            "incurs",
-            "settles",
-            "tries",
-        ];
-        let f = self.object(node, "a choice", &FIELDS)?;
+        let f = self.object(node, &form::CHOICE)?;
         let id_node = self.need(&f, "id");
         let id: Option<ChoiceId> = id_node.and_then(|n| self.name(n));
         if let (Some(id), Some(node)) = (&id, id_node) {
@@ -327,7 +282,7 @@ impl Reader {
             let enter = self.word(node, &[("none", false), ("enter", true)])?;
             return Some(if enter { Confirm::Enter } else { Confirm::None });
         }
-        let f = self.object(node, "a confirm", &["hold", "for", "pulse", "wait"])?;
+        let f = self.object(node, &form::CONFIRM)?;
         let which = self.only_one(&f, &["hold", "pulse", "wait"])?;
         self.belongs(&f, "for", "hold");
         match which {
@@ -349,7 +304,7 @@ impl Reader {
     }
 
     fn pulse(&mut self, node: &Node, kinds: &Kinds) -> Option<Confirm> {
-        let f = self.object(node, "a pulse", &["within", "presses"])?;
+        let f = self.object(node, &form::PULSE)?;
         let within = self
             .need(&f, "within")
             .and_then(|n| self.side(n, Kind::Time, kinds));
@@ -363,7 +318,7 @@ impl Reader {
     }
 
     fn wait(&mut self, node: &Node, kinds: &Kinds) -> Option<Confirm> {
-        let f = self.object(node, "a wait", &["at_least", "at_most"])?;
+        let f = self.object(node, &form::WAIT)?;
         let at_least = self
             .need(&f, "at_least")
             .and_then(|n| self.side(n, Kind::Time, kinds));

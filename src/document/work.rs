@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use self::suit::offers;
 use super::code::{KIND_MISMATCH, MISSING_FIELD, UNKNOWN_NAME};
+use super::form;
 use super::json::{Json, Member, Node, Span};
 use super::measure::Kinds;
 use super::reader::{Fields, Reader, at, head};
@@ -54,9 +55,6 @@ struct Made {
     from: Span,
     parts: Option<Vec<Part>>,
 }
-
-/// The fields of a working.
-const FIELDS: [&str; 7] = ["title", "like", "sum", "gives", "from", "shown", "for"];
 
 impl Reader {
     /// All workings; their kinds join `kinds`.
@@ -112,7 +110,8 @@ impl Reader {
         let about = Subject::Working(member.key.clone());
         self.about(about.clone(), member.key_span, None);
         let id = self.key(member);
-        let fields = self.object(&member.node, "a working", known_fields(&member.node))?;
+        let fields =
+            self.object_with(&member.node, form::WORKING.what, known_fields(&member.node))?;
         self.spots.remove(&about);
         self.about(about, member.key_span, Some(&fields));
         let like = fields.get("like");
@@ -246,18 +245,19 @@ impl Reader {
 
 /// The fields that a working may have; a misspelt "from" is told as such, not as "for".
 fn known_fields(node: &Node) -> &'static [&'static str] {
+    let all = form::WORKING.fields;
     let Json::Object(members) = &node.value else {
-        return &FIELDS;
+        return all;
     };
     let has = |key: &str| members.iter().any(|m| m.key == key);
     let slips = members.iter().any(|m| {
         let holds_inputs = matches!(m.node.value, Json::List(_) | Json::Object(_));
-        holds_inputs && !FIELDS.contains(&m.key.as_str()) && near(&m.key, ["from"]).is_some()
+        holds_inputs && !all.contains(&m.key.as_str()) && near(&m.key, ["from"]).is_some()
     });
-    if slips && !has("for") && !has("from") {
-        return FIELDS.get(..6).unwrap_or(&FIELDS);
+    match all.split_last() {
+        Some((&"for", others)) if slips && !has("for") && !has("from") => others,
+        _ => all,
     }
-    &FIELDS
 }
 
 /// Those whose inputs are known, a working before those that are like it; and the rest.

@@ -57,3 +57,27 @@ pub fn documents(dir: &Path, said: &mut Vec<String>) -> Vec<(PathBuf, Vec<u8>)> 
         })
         .collect()
 }
+
+/// Writes a file anew, with the directory it is in.
+///
+/// # Errors
+/// When the disk refuses.
+pub fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    if let Some(dir) = path.parent() {
+        std::fs::create_dir_all(dir)?;
+    }
+    std::fs::write(path, bytes)
+}
+
+/// Writes a file that must not be there yet, with the directory it is in.
+///
+/// # Errors
+/// When there is such a file, or the disk refuses.
+pub fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    if let Some(dir) = path.parent() {
+        std::fs::create_dir_all(dir)?;
+    }
+    let mut file = std::fs::File::create_new(path)?;
+    io::Write::write_all(&mut file, bytes)?;
+    file.sync_all()
+}

@@ -64,22 +64,7 @@ pub fn play(
     rehearsal: &Rehearsal,
     base: Option<&Rehearsal>,
 ) -> Result<Played, Box<Difference>> {
-    let mut player = Player {
-        setup,
-        rehearsal,
-        base,
-        state: State::default(),
-        at: At {
-            wall_ms: rehearsal.start_ms,
-            offset_min: 0,
-            mono_ms: 0,
-            session: 1,
-        },
-        entries: Vec::new(),
-        visits: BTreeMap::new(),
-        next: 0,
-        number: 0,
-    };
+    let mut player = Player::new(setup, rehearsal, base);
     player.run()?;
     let events: Vec<Event> = player
         .entries
@@ -99,26 +84,50 @@ const MOST_MOVES: usize = 5_000;
 /// Time that every action takes, ms.
 const ACTION_MS: u64 = 2_000;
 
-struct Player<'r> {
+pub(super) struct Player<'r> {
     setup: &'r Setup,
     rehearsal: &'r Rehearsal,
     base: Option<&'r Rehearsal>,
-    state: State,
-    at: At,
+    pub(super) state: State,
+    pub(super) at: At,
     entries: Vec<(At, Command, Vec<Event>)>,
     visits: BTreeMap<StepId, u32>,
     next: usize,
-    number: usize,
+    pub(super) number: usize,
 }
 
-type Step1 = Result<(), Box<Difference>>;
+pub(super) type Step1 = Result<(), Box<Difference>>;
 
 enum Acted {
     Done,
     Refused(Refusal),
 }
 
-impl Player<'_> {
+impl<'r> Player<'r> {
+    /// A player before the job is opened.
+    pub(super) fn new(
+        setup: &'r Setup,
+        rehearsal: &'r Rehearsal,
+        base: Option<&'r Rehearsal>,
+    ) -> Self {
+        Self {
+            setup,
+            rehearsal,
+            base,
+            state: State::default(),
+            at: At {
+                wall_ms: rehearsal.start_ms,
+                offset_min: 0,
+                mono_ms: 0,
+                session: 1,
+            },
+            entries: Vec::new(),
+            visits: BTreeMap::new(),
+            next: 0,
+            number: 0,
+        }
+    }
+
     #[expect(
         clippy::unnecessary_box_returns,
         reason = "the error of every fallible function here is boxed, to keep results small"
@@ -227,7 +236,7 @@ impl Player<'_> {
         }
     }
 
-    fn open(&mut self) -> Step1 {
+    pub(super) fn open(&mut self) -> Step1 {
         let instruments = &self.setup.instruments;
         let roles = self.setup.procedure.roles.keys();
         let roles = roles
@@ -272,7 +281,7 @@ impl Player<'_> {
         }
     }
 
-    fn make(&mut self, made: &Move) -> Step1 {
+    pub(super) fn make(&mut self, made: &Move) -> Step1 {
         self.pass_time(made.after_ms);
         let from = self.entries.len();
         if made.resume {

@@ -13,9 +13,11 @@ mod behaviour;
 mod document;
 mod engine;
 mod gauge;
+mod new;
 mod proof;
 #[cfg(unix)]
 mod pty;
+mod schema;
 mod screens;
 mod sentences;
 mod sketch;

@@ -1,0 +1,179 @@
+//! `levelhand new`: what it writes passes check, plays, and writes over nothing.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn run(dir: &Path, args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_levelhand"))
+        .current_dir(dir)
+        .args(["--data", "data"])
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+fn told(out: &Output) -> String {
+    let both = [out.stdout.as_slice(), out.stderr.as_slice()].concat();
+    String::from_utf8_lossy(&both).into_owned()
+}
+
+/// A shop's four first documents, in a directory of their own.
+fn begun() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    for args in [
+        vec![
+            "new",
+            "procedure",
+            "job.json",
+            "--id",
+            "my_job",
+            "--title",
+            "My job \"A\"",
+        ],
+        vec!["new", "sheet", "truck.json"],
+        vec!["new", "instruments", "bench.json"],
+        vec![
+            "new",
+            "rehearsal",
+            "straight.json",
+            "--of",
+            "job.json",
+            "--sheet",
+            "truck.json",
+            "--instruments",
+            "bench.json",
+        ],
+    ] {
+        let out = run(dir.path(), &args);
+        assert_eq!(out.status.code(), Some(0), "{args:?}: {}", told(&out));
+        assert!(told(&out).contains("Next:"), "{}", told(&out));
+    }
+    dir
+}
+
+#[test]
+fn each_new_document_passes_check_without_a_warning_and_all_fit_together() {
+    let dir = begun();
+    for file in ["job.json", "truck.json", "bench.json", "straight.json"] {
+        let out = run(dir.path(), &["check", file]);
+        assert_eq!(out.status.code(), Some(0), "{}", told(&out));
+        let said = told(&out);
+        assert!(
+            said.contains(&format!("{file}: no errors, no warnings")),
+            "{said}"
+        );
+    }
+    let out = run(
+        dir.path(),
+        &["check", "job.json", "truck.json", "bench.json"],
+    );
+    assert!(
+        told(&out).contains("with truck.json and bench.json: no errors, no warnings"),
+        "{}",
+        told(&out)
+    );
+}
+
+#[test]
+fn the_four_new_documents_rehearse_as_written() {
+    let dir = begun();
+    let files = ["job.json", "truck.json", "bench.json", "straight.json"];
+    let out = run(dir.path(), &[["rehearse"].as_slice(), &files].concat());
+    assert_eq!(out.status.code(), Some(0), "{}", told(&out));
+    assert!(
+        told(&out).contains("1 rehearsals as written, 0 differ"),
+        "{}",
+        told(&out)
+    );
+}
+
+#[test]
+fn the_straight_way_of_a_shipped_procedure_is_drafted_or_told_up_to_where() {
+    let dir = tempfile::tempdir().unwrap();
+    let out = run(
+        dir.path(),
+        &[
+            "new",
+            "rehearsal",
+            "run.json",
+            "--of",
+            "height_check",
+            "--sheet",
+            "bw_07",
+            "--instruments",
+            "demo_bench",
+        ],
+    );
+    let said = told(&out);
+    assert!(dir.path().join("run.json").is_file(), "{said}");
+    let checked = run(dir.path(), &["check", "run.json"]);
+    assert_eq!(checked.status.code(), Some(0), "{}", told(&checked));
+    let played = run(dir.path(), &["rehearse", "run.json"]);
+    if out.status.code() == Some(0) {
+        assert_eq!(played.status.code(), Some(0), "{}", told(&played));
+    } else {
+        assert!(said.contains("could be guessed up to"), "{said}");
+        assert_eq!(played.status.code(), Some(1), "{}", told(&played));
+    }
+}
+
+#[test]
+fn a_new_document_names_its_schema_and_the_schema_lies_there() {
+    let dir = begun();
+    for (file, sort) in [
+        ("job.json", "procedure"),
+        ("truck.json", "sheet"),
+        ("bench.json", "instruments"),
+        ("straight.json", "rehearsal"),
+    ] {
+        let text = std::fs::read_to_string(dir.path().join(file)).unwrap();
+        let document: serde_json::Value = serde_json::from_str(&text).unwrap();
+        let schema = dir.path().join(document["$schema"].as_str().unwrap());
+        let schema = std::fs::read(&schema).unwrap();
+        assert_eq!(schema, run(dir.path(), &["schema", sort]).stdout);
+        let schema: serde_json::Value = serde_json::from_slice(&schema).unwrap();
+        let found = jsonschema::draft202012::new(&schema).unwrap();
+        assert!(found.is_valid(&document), "{file}");
+    }
+}
+
+#[test]
+fn nothing_is_written_over() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("truck.json");
+    std::fs::write(&path, "mine").unwrap();
+    let out = run(dir.path(), &["new", "sheet", "truck.json"]);
+    assert_eq!(out.status.code(), Some(2));
+    assert!(told(&out).contains("there already"), "{}", told(&out));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
+}
+
+#[test]
+fn what_can_be_no_id_or_title_is_told_and_nothing_is_written() {
+    let dir = tempfile::tempdir().unwrap();
+    let long = "x".repeat(61);
+    for args in [
+        vec!["new", "sheet", "My-Truck.json"],
+        vec!["new", "sheet", "truck.json", "--id", "a__b"],
+        vec!["new", "sheet", "truck.json", "--title", long.as_str()],
+        vec!["new", "sheet", "truck.json", "--title", "red\u{1b}[31m"],
+        vec!["new", "rehearsal", "run.json"],
+        vec![
+            "new",
+            "rehearsal",
+            "run.json",
+            "--of",
+            "nowhere.json",
+            "--sheet",
+            "bw_07",
+            "--instruments",
+            "demo_bench",
+        ],
+    ] {
+        let out = run(dir.path(), &args);
+        assert_eq!(out.status.code(), Some(2), "{args:?}: {}", told(&out));
+        assert!(told(&out).contains("Give"), "{args:?}: {}", told(&out));
+        assert!(!out.stderr.contains(&0x1b), "{args:?}");
+    }
+    assert_eq!(std::fs::read_dir(dir.path()).unwrap().count(), 0);
+}
