@@ -90,7 +90,7 @@ impl Block {
             stop_to,
             stops: stops
                 .filter(|s| s.phase == phase)
-                .map(|s| format!("{} stop", s.id))
+                .map(|s| format!("{} stop work", s.id))
                 .collect(),
             slots,
         }

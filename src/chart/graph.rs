@@ -32,13 +32,14 @@ pub(super) struct Way<'a> {
 }
 
 impl Way<'_> {
-    /// Its name within its step: the outcome, the choice, `stop` or `repeat`.
+    /// Its name within its step: the outcome, the choice, or words that are
+    /// no id.
     pub(super) fn key(&self) -> &str {
         match self.by {
             By::Outcome(outcome) => outcome.key(),
             By::Choice(choice) => choice.id.as_str(),
-            By::Stop => "stop",
-            By::Repeat => "repeat",
+            By::Stop => "stop work",
+            By::Repeat => "still to repeat",
         }
     }
 

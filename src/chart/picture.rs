@@ -200,7 +200,7 @@ pub(super) struct Row {
 
 impl Row {
     pub(super) const fn height(&self) -> i32 {
-        self.size + 4
+        self.size + 2 + self.size / 4
     }
 
     /// A text in rows that fit.

@@ -373,7 +373,7 @@ impl Page<'_> {
             format!("go to {to}")
         };
         let marks = match (way.by, counted) {
-            (By::Outcome(Outcome::Spent), Some(n)) => format!(" tries: {}", boxes(n)),
+            (By::Outcome(Outcome::Spent), Some(n)) => format!(" · tick each bad try: {}", boxes(n)),
             _ => String::new(),
         };
         self.raw(&format!(

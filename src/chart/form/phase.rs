@@ -20,7 +20,7 @@ impl Page<'_> {
             if place != part
                 && let Some(place) = place
             {
-                self.put("p", "note", &format!("From here a part used as {place}:"));
+                self.put("p", "next", &format!("From here a part used as {place}:"));
             }
             part = place;
             self.step(at, step);
