@@ -5,6 +5,7 @@ mod check;
 mod clerk;
 mod completions;
 pub(crate) mod desk;
+mod draw;
 mod full;
 pub(crate) mod jobs;
 mod library;
@@ -62,6 +63,7 @@ pub(crate) enum Colour {
 enum Verb {
     Calc(calc::Calc),
     Check(check::Check),
+    Draw(draw::Draw),
     Rehearse(rehearse::Rehearse),
     Jobs(jobs::Jobs),
     New(new::New),
@@ -83,6 +85,7 @@ pub fn run() -> ExitCode {
             &mut output::Plain(std::io::stderr().lock()),
         ),
         Some(Verb::Check(verb)) => check::run(verb),
+        Some(Verb::Draw(verb)) => draw::run(verb),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::New(verb)) => new::run(verb, args.data.clone()),

@@ -30,6 +30,8 @@ pub mod document;
 
 pub mod record;
 
+pub mod chart;
+
 pub mod app;
 
 pub mod screen;

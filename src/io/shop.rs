@@ -1,6 +1,6 @@
 //! Documents on disk, read whole.
 
-use std::io::{self, Read};
+use std::io::{self, Read, Write as _};
 use std::path::{Path, PathBuf};
 
 /// Reads a document.
@@ -27,6 +27,23 @@ pub fn read(path: &Path) -> io::Result<Vec<u8>> {
         .take(MOST)
         .read_to_end(&mut bytes)?;
     Ok(bytes)
+}
+
+/// Writes a file whole, synced; one that is there is left as it is unless `over`.
+///
+/// # Errors
+/// When there is one already, or the disk refuses.
+pub fn put(path: &Path, bytes: &[u8], over: bool) -> io::Result<()> {
+    let mut options = std::fs::OpenOptions::new();
+    options.write(true).truncate(over);
+    if over {
+        options.create(true);
+    } else {
+        options.create_new(true);
+    }
+    let mut file = options.open(path)?;
+    file.write_all(bytes)?;
+    file.sync_all()
 }
 
 /// Every `.json` file of a directory, in order of names. A directory that is not

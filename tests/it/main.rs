@@ -10,6 +10,7 @@
 )]
 
 mod behaviour;
+mod chart;
 mod document;
 mod engine;
 mod gauge;

@@ -40,6 +40,10 @@ const EDGES: &[(&str, &[&str])] = &[
         &["quantity", "finding", "procedure", "calc", "job", "journal"],
     ),
     (
+        "chart",
+        &["quantity", "finding", "procedure", "calc", "proof"],
+    ),
+    (
         "drill",
         &[
             "quantity",
