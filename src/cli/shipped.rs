@@ -77,8 +77,8 @@ const DOCUMENTS: &[Shipped] = &[
     shipped!(
         Procedure,
         "bellows_change",
-        "Bellows renewed, drive axle",
-        "air out and in again on stands",
+        "New bellows, drive axle",
+        "air out and in again, on stands",
         true,
         "procedures/bellows_change.json"
     ),

@@ -37,6 +37,7 @@ rehearsals! {
     bc_fill_wrong_saw_moving
     bc_fill_wrong_saw_short
     bc_filled_spent
+    bc_filled_wrong_saw_loose
     bc_fit_again_saw_fetched
     bc_fit_again_saw_neither
     bc_fitting_only_saw_mend
@@ -61,6 +62,7 @@ rehearsals! {
     bc_normal_bw_07
     bc_normal_bw_11
     bc_normal_sr_214
+    bc_not_empty_saw_loose
     bc_not_empty_saw_stuck
     bc_off_gate_spent
     bc_off_wrong_saw_moving
