@@ -75,6 +75,14 @@ const DOCUMENTS: &[Shipped] = &[
         "procedures/height_check.json"
     ),
     shipped!(
+        Procedure,
+        "bellows_change",
+        "New bellows, drive axle",
+        "air out and in again, on stands",
+        true,
+        "procedures/bellows_change.json"
+    ),
+    shipped!(
         Sheet,
         "bw_07",
         "tractor BW-07 (invented)",

@@ -237,3 +237,19 @@ fn no_single_key_confirms_a_hold() {
         assert_eq!(bench.step(), before, "{c:?} passed the gate");
     }
 }
+
+#[test]
+fn each_step_of_the_bellows_job_is_read_at_80_by_24_without_turning_a_page() {
+    let script = person::rehearsal("bc_normal_bw_07");
+    let turned: Vec<String> = script
+        .moves
+        .iter()
+        .map(|m| m.at.to_string())
+        .filter(|step| {
+            let shown = Bench::at("bc_normal_bw_07", step).grid(80, 24);
+            shown.contains("more below")
+        })
+        .collect();
+    // Four readings and three workings: the same step as in the main job.
+    assert_eq!(turned, ["floor"]);
+}
