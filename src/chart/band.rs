@@ -75,23 +75,26 @@ impl Block {
         let about = graph.procedure.phases.get(phase);
         let title = about.map_or("", |p| p.title.as_str());
         let title = format!("{}   {title}", phase + 1);
-        let stop_to = about.and_then(|p| graph.place(&p.stop));
+        let stops = graph.ways.iter().filter(|w| matches!(w.by, By::Stop));
+        let stops = stops.filter_map(|w| graph.step(w.from));
+        let stops: Vec<String> = stops
+            .filter(|s| s.phase == phase)
+            .map(|s| format!("{} stop work", s.id))
+            .collect();
+        // A phase of nothing but ends has no way to stop.
+        let stop_to = about.filter(|_| !stops.is_empty());
+        let stop_to = stop_to.and_then(|p| graph.place(&p.stop));
         let stop = stop_to.map(|to| {
             let text = format!("Stop work leads to {}", graph.named(to));
             Row::wrapped(&text, (11, false, Tone::Faint), BOX + 60)
         });
-        let stops = graph.ways.iter().filter(|w| matches!(w.by, By::Stop));
-        let stops = stops.filter_map(|w| graph.step(w.from));
         Self {
             phase,
             folded: false,
             head: Row::wrapped(&title, (16, true, Tone::Strong), BOX + LABEL + TAG - 60),
             stop: stop.unwrap_or_default(),
             stop_to,
-            stops: stops
-                .filter(|s| s.phase == phase)
-                .map(|s| format!("{} stop work", s.id))
-                .collect(),
+            stops,
             slots,
         }
     }
@@ -100,7 +103,12 @@ impl Block {
         if self.folded {
             return 0;
         }
-        height(&self.head) + tag_height(&self.stop) + 14
+        let stop = if self.stop.is_empty() {
+            0
+        } else {
+            tag_height(&self.stop)
+        };
+        height(&self.head) + stop + 14
     }
 
     /// Where its steps begin.

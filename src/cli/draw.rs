@@ -147,7 +147,7 @@ fn step(procedure: &Procedure, name: &str) -> Result<StepId, String> {
     let found = procedure.steps.iter().find(|step| step.id.as_str() == name);
     found.map(|step| step.id.clone()).ok_or_else(|| {
         format!(
-            "There is no step named {:?} in this procedure: {}.",
+            "There is no step named {:?} in this procedure: {}",
             escape(name),
             near_help(name, names()).join("; ")
         )

@@ -352,7 +352,7 @@ impl Page<'_> {
     }
 
     fn outcome(&mut self, at: usize, step: &Step, way: &Way<'_>) {
-        let next = way.to == at + 1;
+        let next = way.to == at + 1 && !way.is_faint();
         let counted = tries(step);
         let when = match way.by {
             By::Outcome(Outcome::Pass) => "All good:".to_owned(),
