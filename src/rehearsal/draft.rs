@@ -164,12 +164,11 @@ fn age(setup: &Setup, step: &Step) -> Option<u64> {
 fn value_for(setup: &Setup, reading: &ValueId, limits: &[Limit]) -> Option<String> {
     let about = setup.procedure.readings.get(reading)?;
     let si = |side: &Side| setup.side(side).map(Quantity::si);
-    let (mut low, mut high) = match &about.plausible {
-        Some((low, high)) => (si(low)?, si(high)?),
-        None => {
-            let metrology = setup.instruments.for_role(about.role.as_ref()?)?.metrology;
-            (metrology.span_low().si(), metrology.span_high().si())
-        }
+    let (mut low, mut high) = if let Some((low, high)) = &about.plausible {
+        (si(low)?, si(high)?)
+    } else {
+        let metrology = setup.instruments.for_role(about.role.as_ref()?)?.metrology;
+        (metrology.span_low().si(), metrology.span_high().si())
     };
     let on_it = |l: &&Limit| matches!(&l.subject, Subject::Value(v) if v == reading);
     for limit in limits.iter().filter(on_it) {
