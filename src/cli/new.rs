@@ -115,9 +115,18 @@ fn head(verb: &New) -> Result<Head, String> {
     }
     let title = verb.title.clone().unwrap_or_else(|| id.replace('_', " "));
     let length = title.chars().count();
-    if title.trim().is_empty() || length > TITLE || escape(&title) != title {
+    let why = if title.trim().is_empty() {
+        "there is nothing in it".to_owned()
+    } else if length > TITLE {
+        format!("it has {length} letters")
+    } else if escape(&title) != title {
+        "there is a control character in it".to_owned()
+    } else {
+        String::new()
+    };
+    if !why.is_empty() {
         return Err(format!(
-            "This can't be a title: it has {length} letters. Give 1 to {TITLE} plain letters with --title."
+            "This can't be a title: {why}. Give 1 to {TITLE} plain letters with --title."
         ));
     }
     let format = Format::from(verb.sort);

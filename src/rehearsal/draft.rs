@@ -13,7 +13,8 @@ use super::play::Player;
 use super::script::{ConfirmWord, Move, Rehearsal, TickWord, Witnessed};
 use crate::job::{At, Offer, Setup, State, offers};
 use crate::procedure::{
-    Body, BoundSpec, ConditionId, Confirm, EndKind, Side, Step, StepId, StepKind, Subject, ValueId,
+    Body, BoundSpec, ConditionId, Confirm, EndKind, Limit, Side, Step, StepId, StepKind, Subject,
+    ValueId,
 };
 use crate::quantity::{Quantity, System, Unit};
 
@@ -158,62 +159,39 @@ fn age(setup: &Setup, step: &Step) -> Option<u64> {
     ages.max()
 }
 
-/// A value that meets the limits on it, where a limit or what is plausible says one;
-/// else the middle of what its instrument shows.
-fn value_for(
-    setup: &Setup,
-    reading: &ValueId,
-    limits: &[crate::procedure::Limit],
-) -> Option<String> {
+/// The middle of what all limits on it leave of what is plausible, or else of what its
+/// instrument shows.
+fn value_for(setup: &Setup, reading: &ValueId, limits: &[Limit]) -> Option<String> {
     let about = setup.procedure.readings.get(reading)?;
-    let on_it =
-        |l: &&crate::procedure::Limit| matches!(&l.subject, Subject::Value(v) if v == reading);
-    let plausible = about.plausible.as_ref();
-    let si = limits
-        .iter()
-        .filter(on_it)
-        .find_map(|limit| meets(setup, &limit.bound, plausible))
-        .or_else(|| plausible.and_then(|(low, high)| middle(setup, low, high)))
-        .or_else(|| {
-            let metrology = setup.instruments.for_role(about.role.as_ref()?)?.metrology;
-            Some(f64::midpoint(
-                metrology.span_low().si(),
-                metrology.span_high().si(),
-            ))
-        })?;
+    let si = |side: &Side| setup.side(side).map(Quantity::si);
+    let (mut low, mut high) = if let Some((low, high)) = &about.plausible {
+        (si(low)?, si(high)?)
+    } else {
+        let metrology = setup.instruments.for_role(about.role.as_ref()?)?.metrology;
+        (metrology.span_low().si(), metrology.span_high().si())
+    };
+    let on_it = |l: &&Limit| matches!(&l.subject, Subject::Value(v) if v == reading);
+    for limit in limits.iter().filter(on_it) {
+        let (least, most) = match &limit.bound {
+            BoundSpec::AtMost(most) => (None, si(most)),
+            BoundSpec::AtLeast(least) => (si(least), None),
+            BoundSpec::Between(least, most) => (si(least), si(most)),
+            BoundSpec::Near { target, within } => {
+                let (target, within) = (si(target)?, si(within)?);
+                (Some(target - within), Some(target + within))
+            }
+            BoundSpec::DifferByAtMost(_) | BoundSpec::AgeAtLeast(_) => (None, None),
+        };
+        low = least.map_or(low, |l| l.max(low));
+        high = most.map_or(high, |m| m.min(high));
+    }
     let unit = match (about.shown, setup.sheet.system) {
         (Some((metric, _)), System::Metric) => metric,
         (Some((_, us)), System::Us) => us,
         (None, system) => about.kind.shown(system),
     };
-    typed(Quantity::from_si(si, about.kind).ok()?, unit)
-}
-
-fn meets(setup: &Setup, bound: &BoundSpec, plausible: Option<&(Side, Side)>) -> Option<f64> {
-    let si = |side: &Side| setup.side(side).map(Quantity::si);
-    match bound {
-        BoundSpec::Near { target, .. } => si(target),
-        BoundSpec::Between(low, high) => middle(setup, low, high),
-        BoundSpec::AtMost(most) => {
-            let least = plausible.and_then(|(low, _)| si(low));
-            least.map_or_else(
-                || si(most).map(|m| m / 2.0),
-                |l| Some(f64::midpoint(l, si(most)?)),
-            )
-        }
-        BoundSpec::AtLeast(least) => {
-            let most = plausible.and_then(|(_, high)| si(high));
-            most.map_or_else(
-                || si(least).map(|l| l * 1.2),
-                |m| Some(f64::midpoint(si(least)?, m)),
-            )
-        }
-        BoundSpec::DifferByAtMost(_) | BoundSpec::AgeAtLeast(_) => None,
-    }
-}
-
-fn middle(setup: &Setup, low: &Side, high: &Side) -> Option<f64> {
-    Some(f64::midpoint(setup.side(low)?.si(), setup.side(high)?.si()))
+    let middle = Quantity::from_si(f64::midpoint(low, high), about.kind).ok()?;
+    (low <= high).then(|| typed(middle, unit)).flatten()
 }
 
 /// As a person would type it: a few figures, and the unit.
