@@ -77,7 +77,11 @@ pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u
         return None;
     }
     let (body, keys) = split_keys(area);
-    key_bar(buf, keys, key_line(app), theme);
+    let mut hints = key_line(app);
+    if area.width < 60 && matches!(app.screen, Screen::Author(_)) {
+        hints.retain(author::is_needed);
+    }
+    key_bar(buf, keys, hints, theme);
     match &app.screen {
         Screen::Board(board) => {
             board::paint(buf, body, app, board, theme);
@@ -180,7 +184,7 @@ fn key_bar(buf: &mut Buffer, area: Rect, mut hints: Vec<KeyHint>, theme: Theme) 
     if narrow {
         // Stop work is never the hint that is left out.
         hints.sort_by_key(|h| match h.key.as_str() {
-            "↑↓ Tab" | "↑↓" | "u" | "/" => 2,
+            "↑↓ Tab" | "↑↓" | "u" => 2,
             "?" | "q" => 3,
             "Esc" => 1,
             _ => 0,

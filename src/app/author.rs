@@ -183,10 +183,10 @@ impl Author {
     }
 
     /// A procedure that was named.
-    pub fn named(look: Look, now: Stamp) -> Self {
+    pub fn named(look: Look, view: View, now: Stamp) -> Self {
         Self {
             choice: None,
-            bench: Some(Box::new(Bench::new(look, now))),
+            bench: Some(Box::new(Bench::new(look, view, now))),
         }
     }
 
@@ -241,7 +241,7 @@ impl App {
 }
 
 impl Bench {
-    fn new(look: Look, now: Stamp) -> Self {
+    fn new(look: Look, view: View, now: Stamp) -> Self {
         Self {
             look,
             name: String::new(),
@@ -251,7 +251,7 @@ impl Bench {
             beside: Vec::new(),
             picture: None,
             pane: Pane::Findings,
-            view: View::Plain,
+            view,
             at: None,
             finding: 0,
             along: None,

@@ -229,3 +229,67 @@ fn told<T>(loaded: &Loaded<T>, what: &str, beside: &mut Vec<String>) {
         ));
     }
 }
+
+#[cfg(test)]
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a file is saved here as an editor would, without the care of a journal"
+)]
+mod tests {
+    use super::*;
+    use crate::cli::sample::PROCEDURE;
+
+    fn came(reply: Reply) -> (Came, bool) {
+        let Reply::Looked {
+            came, saved_again, ..
+        } = reply
+        else {
+            panic!("no answer to a look: {reply:?}");
+        };
+        (came, saved_again)
+    }
+
+    fn only(procedure: Source) -> Look {
+        Look {
+            procedure,
+            sheet: None,
+            instruments: None,
+        }
+    }
+
+    #[test]
+    fn a_file_is_read_again_only_when_it_was_saved() {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("mine.json");
+        std::fs::write(&path, PROCEDURE).unwrap();
+        let (mut loader, library) = (Loader::default(), Library::default());
+        let look = only(Source::File(path.clone()));
+        let (first, saved_again) = came(loader.look(&library, look.clone()));
+        let Came::Read(first) = first else {
+            panic!("not read: {first:?}");
+        };
+        assert!(saved_again && first.followed.is_some());
+        let mut again = || came(loader.again(&library, look.clone())).0;
+        assert!(matches!(again(), Came::Same));
+        std::fs::write(&path, &PROCEDURE[..PROCEDURE.len() / 2]).unwrap();
+        let half = again();
+        assert!(matches!(&half, Came::Read(r) if r.followed.is_none() && !r.findings.is_empty()));
+        std::fs::remove_file(&path).unwrap();
+        assert!(matches!(again(), Came::Unreadable(_)));
+        assert!(matches!(again(), Came::Same), "told once");
+        std::fs::write(&path, PROCEDURE).unwrap();
+        assert!(matches!(again(), Came::Read(r) if r.followed.is_some()));
+    }
+
+    #[test]
+    fn what_is_built_in_is_never_saved_again() {
+        let (mut loader, library) = (Loader::default(), Library::default());
+        let look = only(Source::Named("height_check".to_owned()));
+        let (read, saved_again) = came(loader.look(&library, look));
+        assert!(!saved_again);
+        assert!(matches!(read, Came::Read(r) if r.followed.is_some()));
+        let nowhere = only(Source::Named("no_such".to_owned()));
+        let (unread, _) = came(loader.look(&library, nowhere));
+        assert!(matches!(unread, Came::Unreadable(why) if why.contains("no_such")));
+    }
+}

@@ -16,7 +16,7 @@ use ratatui::text::{Line, Span};
 use super::page::read;
 use super::text::{bar, clip, hanging, put, width};
 use super::theme::Theme;
-use crate::app::{App, Author, Bench, Pane};
+use crate::app::{App, Author, Bench, KeyHint, Pane};
 
 /// From this size on all parts of the bench stand side by side.
 const TOGETHER: (u16, u16) = (118, 34);
@@ -77,6 +77,11 @@ pub(super) fn paint(
     tabs(buf, under, bench, theme);
     pane(buf, below(under, 1), bench, bench.pane, theme);
     None
+}
+
+/// Whether a key stands in a narrow key line; the others stand under help.
+pub(super) fn is_needed(hint: &KeyHint) -> bool {
+    !matches!(hint.key.as_str(), "z" | "m" | "b" | "p" | "/")
 }
 
 /// The area without its first rows.

@@ -44,6 +44,15 @@ impl View {
         }
     }
 
+    /// The one to begin with in a window of this size.
+    pub(super) const fn fitting(size: (u16, u16)) -> Self {
+        if size.0 < 60 || size.1 < 20 {
+            Self::Far
+        } else {
+            Self::Plain
+        }
+    }
+
     pub(super) const fn next(self) -> Self {
         match self {
             Self::Far => Self::Plain,

@@ -5,7 +5,7 @@
 )]
 
 use super::look::{Came, Look, Reading};
-use super::{Asking, Author, Bench, Find, Pane, Picture, REMEMBERED, keep, shown};
+use super::{Asking, Author, Bench, Find, Pane, Picture, REMEMBERED, View, keep, shown};
 use crate::app::action::{Action, Edit, Effect};
 use crate::app::{App, Screen};
 use crate::procedure::StepId;
@@ -27,7 +27,8 @@ impl App {
     /// Opens the bench on a procedure that was named.
     pub fn look_at(&mut self, look: Look) -> Vec<Effect> {
         let asked = Effect::Look(Box::new(look.clone()));
-        self.screen = Screen::Author(Box::new(Author::named(look, self.clock)));
+        let view = View::fitting(self.size);
+        self.screen = Screen::Author(Box::new(Author::named(look, view, self.clock)));
         vec![asked]
     }
 
@@ -58,7 +59,7 @@ impl App {
 
     fn on_choice(&mut self, action: &Action) -> Vec<Effect> {
         let (procedures, sheets) = (self.catalog.procedures.len(), self.catalog.sheets.len());
-        let now = self.clock;
+        let (now, view) = (self.clock, View::fitting(self.size));
         let Screen::Author(author) = &mut self.screen else {
             return Vec::new();
         };
@@ -77,7 +78,7 @@ impl App {
             Action::Accept => {
                 if let Some(look) = chosen {
                     let asked = Effect::Look(Box::new(look.clone()));
-                    author.bench = Some(Box::new(Bench::new(look, now)));
+                    author.bench = Some(Box::new(Bench::new(look, view, now)));
                     return vec![asked];
                 }
             }

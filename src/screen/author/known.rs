@@ -7,7 +7,10 @@ use ratatui::text::{Line, Span};
 
 use super::put_focused;
 use crate::app::{Bench, Pane};
+use crate::procedure::Grade;
+use crate::quantity::Rule;
 use crate::screen::page::read;
+use crate::screen::step::{limit_words, subject_title};
 use crate::screen::text::{block, hanging};
 use crate::screen::theme::Theme;
 
@@ -38,10 +41,43 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, bench: &Bench, theme: Theme) {
             ));
         }
     }
+    lines.extend(limits(bench, wide, theme));
     if lines.is_empty() {
         lines = block("There is no step to tell of.", wide, 1, Style::default());
     }
     read(buf, area, &lines, bench.known_top, theme);
+}
+
+/// The limits of the step, with the sheet's values in them where there is a sheet.
+fn limits(bench: &Bench, wide: usize, theme: Theme) -> Vec<Line<'static>> {
+    let (Some(step), Some(work)) = (bench.step(), &bench.shown) else {
+        return Vec::new();
+    };
+    let mut lines = Vec::new();
+    for limit in &step.limits {
+        if lines.is_empty() {
+            lines.push(heading("LIMITS", theme));
+        }
+        let rule = match limit.rule {
+            Rule::Simple => "simple",
+            Rule::Guarded => "guarded",
+        };
+        let grade = match limit.grade {
+            Grade::Interlock => "interlock",
+            Grade::Advice => "advice",
+        };
+        let (of, bound) = (subject_title(work, limit), limit_words(work, limit));
+        let text = format!("{of}: {bound} ({rule}, {grade})");
+        let style = Style::default();
+        lines.extend(hanging(
+            "   · ",
+            style,
+            &text,
+            wide.saturating_sub(1),
+            style,
+        ));
+    }
+    lines
 }
 
 /// Paints the ways, those out of the step first.
