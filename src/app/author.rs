@@ -151,6 +151,8 @@ pub struct Bench {
     pub finding: usize,
     /// The step in focus along the finding's path; `None`: the focus is in the list.
     pub along: Option<usize>,
+    /// First line shown of the finding in focus.
+    pub detail_top: usize,
     /// The way in focus.
     pub way: usize,
     /// First row shown of the step.
@@ -255,6 +257,7 @@ impl Bench {
             at: None,
             finding: 0,
             along: None,
+            detail_top: 0,
             way: 0,
             top: 0,
             right: false,

@@ -27,7 +27,7 @@ const RIGHT: u16 = 36;
 const HELP: [&str; 10] = [
     "The procedure is read, checked and proved as levelhand check does it, and again each time it is saved. The place is kept: the step, the finding. Nothing is written here, and no job can be started.",
     "Tab and Shift-Tab turn the parts: what was found, the step, what is known there, where it leads. In a wide window all of them stand side by side, and keys move in the one marked >.",
-    "In the findings Enter shows the step that one is about. f goes to the next finding and its step, F to the one before. p goes into the path of a finding; there Enter opens a step of it.",
+    "In the findings PgUp and PgDn read on in the one in focus, and Enter shows the step that it is about. f goes to the next finding and its step, F to the one before. p goes into the path of a finding; there Enter opens a step of it.",
     "← → show the step before and after in the document. b goes back to the step that was shown before. / finds a step by parts of its title or its name.",
     "The step is drawn as the mechanic meets it, by the same hand, with what holds on every path as true now. None of its keys is live. z changes the size: from afar, 80×24, wide. ↑↓ scroll it, Home and End show its left and right part. m turns the two pages of a movement: move it, then what was seen.",
     "What is known there is what the proof found on arrival, whatever way led there: conditions that hold on every path, what is owed on some path, what has a value on every path.",

@@ -249,7 +249,7 @@ impl Bench {
         if count > 0 {
             let to = (self.finding.cast_signed() + by).rem_euclid(count);
             self.finding = to.cast_unsigned();
-            self.along = None;
+            (self.along, self.detail_top) = (None, 0);
             self.go_to_finding();
         }
     }
@@ -350,7 +350,13 @@ impl Bench {
         let path = self.path();
         match (self.along, by) {
             (Some(at), Some(by)) => self.along = Some(moved(at, by, path.len())),
-            (None, Some(by)) => self.finding = moved(self.finding, by, self.findings.len()),
+            (None, Some(by)) if matches!(action, Action::PageUp | Action::PageDown) => {
+                self.detail_top = moved(self.detail_top, by, FURTHEST);
+            }
+            (None, Some(by)) => {
+                self.finding = moved(self.finding, by, self.findings.len());
+                self.detail_top = 0;
+            }
             (Some(at), None) if *action == Action::Accept => {
                 let to = path.get(at).cloned().flatten();
                 let opens = to.is_some();

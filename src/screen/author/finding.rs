@@ -25,7 +25,8 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, bench: &Bench, theme: Theme) {
         put(buf, area, &block(text, wide, 1, Style::default()));
         return;
     };
-    let list = list_rows(bench, area.height);
+    let detail = detail(bench, found, wide, theme);
+    let list = list_rows(bench, area.height, detail.len());
     let all = bench.findings.iter().enumerate();
     let rows: Vec<Line<'static>> = all
         .map(|(n, placed)| row(bench, n, placed, wide, theme))
@@ -49,17 +50,19 @@ pub(super) fn paint(buf: &mut Buffer, area: Rect, bench: &Bench, theme: Theme) {
     let under = below(under, 1);
     match bench.along {
         Some(at) => along(buf, under, bench, at, theme),
-        None => read(buf, under, &detail(bench, found, wide, theme), 0, theme),
+        None => read(buf, under, &detail, bench.detail_top, theme),
     }
 }
 
 /// Rows of the list: on a path one, else so many that the detail finds room.
-fn list_rows(bench: &Bench, height: u16) -> u16 {
+fn list_rows(bench: &Bench, height: u16, detail: usize) -> u16 {
     if bench.along.is_some() {
         return 1;
     }
     let share = if height < 14 { height / 2 } else { height / 3 };
-    (bench.findings.len() as u16).min(share.max(1))
+    let left = usize::from(height).saturating_sub(detail + 1) as u16;
+    let share = share.min(left.max(3)).max(1);
+    (bench.findings.len() as u16).min(share)
 }
 
 fn severity(placed: &Placed) -> &'static str {

@@ -122,6 +122,36 @@ fn a_finding_leads_to_its_step_and_along_its_path() {
 }
 
 #[test]
+fn all_that_is_told_of_a_finding_can_be_read() {
+    let pages: Vec<String> = (0..4)
+        .map(|n| on(&mistaken()).keys("↓↓").keys(&"⇟".repeat(n)).grid(80, 18))
+        .collect();
+    let found = on(&mistaken()).keys("↓↓");
+    let path = found
+        .looked()
+        .unwrap()
+        .found()
+        .unwrap()
+        .finding
+        .path
+        .clone();
+    for words in [
+        "protection-not-held: the step",
+        "help: make it true",
+        &path[3],
+    ] {
+        assert!(
+            pages.iter().any(|p| p.contains(words)),
+            "{words}: {pages:?}"
+        );
+    }
+    assert!(
+        !pages[0].contains("4 Raise the frame"),
+        "no paging was needed"
+    );
+}
+
+#[test]
 fn the_next_finding_is_a_key_away_and_they_go_round() {
     let bench = on(&mistaken());
     let count = bench.looked().unwrap().findings.len();
