@@ -7,6 +7,7 @@
 //! that is on disk. Nothing here draws, reads a clock or touches a file.
 
 mod action;
+mod author;
 mod board;
 mod calculation;
 mod field;
@@ -24,11 +25,15 @@ mod work;
 use std::time::Duration;
 
 pub use action::{Action, Edit, Effect, JobRow, NewJob, OpenedJob, Reply};
+pub use author::{
+    Author, Bench, Came, Choice, Find, Look, Pane, Picture, Reading, Row, Section, Source, View,
+    Way, answered_by_sheet,
+};
 pub use board::{Board, BoardRow};
 pub use calculation::{Answer, Calculation, Entered, Weight};
 pub use field::Field;
 pub use item::{Item, ItemKind};
-pub use keys::{KeyHint, key_line};
+pub use keys::{KeyHint, key_line, work_line};
 pub use over::{MenuRow, Over, Purpose, Reason};
 pub use preview::{Preview, foreseen, preview, shown_unit};
 pub use reckon::Reckon;
@@ -91,6 +96,8 @@ pub enum Screen {
     Trial(Trial),
     /// The calculators.
     Reckon(Box<Reckon>),
+    /// A procedure looked at while it is written.
+    Author(Box<Author>),
     /// A text to read.
     Page {
         /// Its title.
@@ -164,6 +171,7 @@ impl App {
         match &self.screen {
             Screen::Work(work) => work.wake_in(&self.at(work.session)),
             Screen::Trial(_) => Some(Duration::from_millis(50)),
+            Screen::Author(author) => author.wake_in(),
             Screen::Board(_) | Screen::Start(_) | Screen::Reckon(_) | Screen::Page { .. } => None,
         }
     }
@@ -178,7 +186,11 @@ impl App {
                 }
             }
             Screen::Trial(trial) => trial.calibration.drawn(at),
-            Screen::Board(_) | Screen::Start(_) | Screen::Reckon(_) | Screen::Page { .. } => {}
+            Screen::Board(_)
+            | Screen::Start(_)
+            | Screen::Reckon(_)
+            | Screen::Author(_)
+            | Screen::Page { .. } => {}
         }
     }
 

@@ -1,5 +1,6 @@
 //! The program's verbs, one file each, and the wiring of engine, journal and disk.
 
+mod author;
 mod calc;
 mod check;
 mod clerk;
@@ -23,6 +24,7 @@ use std::process::ExitCode;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::io::exit;
 use crate::io::place::Place;
 
 /// Guides a workshop through setting the ride height of an air-sprung,
@@ -34,7 +36,7 @@ use crate::io::place::Place;
 #[command(
     name = "levelhand",
     version,
-    after_help = "Examples:\n  levelhand                       open full-screen\n  levelhand check my_truck.json   look through a document\n  levelhand rehearse --ways       play every shipped rehearsal\n  levelhand jobs list             list the jobs on this computer\n  levelhand calc --list           what can be worked out, with formulas and sources\n\nExit codes: 0 good; 1 something was found; 2 wrong use or bad input; 3 the disk refused;\n4 a record is damaged; 5 another program holds the job; 70 a fault of this program."
+    after_help = "Examples:\n  levelhand                       open full-screen\n  levelhand check my_truck.json   look through a document\n  levelhand author my_job.json    look at a procedure while writing it\n  levelhand rehearse --ways       play every shipped rehearsal\n  levelhand jobs list             list the jobs on this computer\n  levelhand calc --list           what can be worked out, with formulas and sources\n\nExit codes: 0 good; 1 something was found; 2 wrong use or bad input; 3 the disk refused;\n4 a record is damaged; 5 another program holds the job; 70 a fault of this program."
 )]
 struct Args {
     /// Keep jobs and settings in this directory instead of the usual one.
@@ -61,6 +63,7 @@ pub(crate) enum Colour {
 
 #[derive(Debug, Subcommand)]
 enum Verb {
+    Author(author::Author),
     Calc(calc::Calc),
     Check(check::Check),
     Draw(draw::Draw),
@@ -78,7 +81,14 @@ pub fn run() -> ExitCode {
         Err(error) => return output::usage(&error),
     };
     let code = match &args.verb {
-        None => full::run(&args),
+        None => full::run(&args, None),
+        Some(Verb::Author(verb)) => match verb.look() {
+            Ok(look) => full::run(&args, Some(look)),
+            Err(why) => {
+                output::complain(&why);
+                exit::USAGE
+            }
+        },
         Some(Verb::Calc(verb)) => calc::run(
             verb,
             &mut output::Plain(std::io::stdout().lock()),

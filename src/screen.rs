@@ -4,6 +4,7 @@
 //! from documents or people is escaped before it is placed. Nothing here changes
 //! anything.
 
+mod author;
 mod board;
 mod calculation;
 mod clock;
@@ -31,7 +32,7 @@ use ratatui::text::{Line, Span};
 
 pub use theme::{Palette, Theme};
 
-use crate::app::{App, LEAST_SIZE, Over, Screen, Work, key_line};
+use crate::app::{App, KeyHint, LEAST_SIZE, Over, Screen, Work, key_line};
 
 /// How much room there is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,7 +77,11 @@ pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u
         return None;
     }
     let (body, keys) = split_keys(area);
-    key_bar(buf, keys, app, theme);
+    let mut hints = key_line(app);
+    if area.width < 60 && matches!(app.screen, Screen::Author(_)) {
+        hints.retain(author::is_needed);
+    }
+    key_bar(buf, keys, hints, theme);
     match &app.screen {
         Screen::Board(board) => {
             board::paint(buf, body, app, board, theme);
@@ -88,6 +93,7 @@ pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u
             None
         }
         Screen::Reckon(reckon) => reckon::paint(buf, body, reckon, theme),
+        Screen::Author(author) => author::paint(buf, body, app, author, theme),
         Screen::Page { title, lines, top } => {
             page::paint(buf, body, title, lines, *top, theme);
             None
@@ -114,6 +120,11 @@ fn paint_work(
     if !matches!(work.over, Over::None) {
         return over::paint(buf, area, app, work, theme);
     }
+    paint_step(buf, area, work, theme)
+}
+
+/// The step with nothing over it.
+fn paint_step(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option<(u16, u16)> {
     match room(area) {
         Room::Far => far::paint(buf, area, work, theme),
         Room::Plain => step::paint(buf, area, work, theme),
@@ -160,7 +171,7 @@ fn split_keys(area: Rect) -> (Rect, Rect) {
     (body, keys)
 }
 
-fn key_bar(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) {
+fn key_bar(buf: &mut Buffer, area: Rect, mut hints: Vec<KeyHint>, theme: Theme) {
     let narrow = area.width < 60;
     let mut row = area.top();
     if area.height > 1 {
@@ -170,7 +181,6 @@ fn key_bar(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) {
     }
     let mut spans = Vec::new();
     let mut used = 0_usize;
-    let mut hints = key_line(app);
     if narrow {
         // Stop work is never the hint that is left out.
         hints.sort_by_key(|h| match h.key.as_str() {

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::Catalog;
+use super::author::{Came, Look};
 use crate::job::{At, Command, Event, Setup, State};
 use crate::quantity::System;
 
@@ -38,6 +39,10 @@ pub enum Action {
     PageUp,
     /// Down a screen.
     PageDown,
+    /// On to the next part of the page.
+    NextPane,
+    /// Back to the part before.
+    PaneBefore,
     /// The value before.
     Less,
     /// The value after.
@@ -141,6 +146,15 @@ pub enum Reply {
     Told(String),
     /// A copy was saved, or not.
     Copied(Result<String, String>),
+    /// What came of a look at a procedure.
+    Looked {
+        /// What was looked at.
+        look: Box<Look>,
+        /// What came of it.
+        came: Came,
+        /// It is a file, which may be saved again.
+        saved_again: bool,
+    },
     /// A text to read.
     Page {
         /// Its title.
@@ -163,6 +177,10 @@ pub enum Effect {
     Open(String),
     /// Show a job's record.
     Show(String),
+    /// Read a procedure for the author's bench.
+    Look(Box<Look>),
+    /// Read it again if it was saved since.
+    LookAgain(Box<Look>),
     /// Put an entry on disk.
     Append {
         /// The command.

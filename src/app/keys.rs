@@ -6,6 +6,7 @@
 )]
 
 use super::action::{Action, Edit};
+use super::author::Author;
 use super::item::{Item, ItemKind};
 use super::over::Over;
 use super::reckon::Reckon;
@@ -81,7 +82,11 @@ pub(crate) fn action(app: &App, pressed: Key, modifiers: Modifiers) -> Option<Ac
         let number = match &app.screen {
             Screen::Work(work) => work.typing(),
             Screen::Reckon(_) => true,
-            Screen::Board(_) | Screen::Start(_) | Screen::Trial(_) | Screen::Page { .. } => false,
+            Screen::Board(_)
+            | Screen::Start(_)
+            | Screen::Trial(_)
+            | Screen::Author(_)
+            | Screen::Page { .. } => false,
         };
         if number && pressed == Key::Char('?') {
             return Some(Action::Help);
@@ -96,6 +101,9 @@ pub(crate) fn action(app: &App, pressed: Key, modifiers: Modifiers) -> Option<Ac
             &[LINE, LIST]
         };
         return look_up(tables, pressed);
+    }
+    if matches!(app.screen, Screen::Author(_)) {
+        return Author::action(pressed);
     }
     let form = matches!(app.screen, Screen::Start(_));
     let tables: &[&[Binding]] = if form {
@@ -115,6 +123,7 @@ pub(crate) fn types(app: &App) -> bool {
         Screen::Board(_) | Screen::Trial(_) | Screen::Page { .. } => false,
         Screen::Start(start) => start.row().is_field(),
         Screen::Reckon(reckon) => reckon.types(),
+        Screen::Author(author) => author.types(),
         Screen::Work(work) => match &work.over {
             _ if work.stopped() => false,
             Over::None => work.typing(),
@@ -184,6 +193,7 @@ pub fn key_line(app: &App) -> Vec<KeyHint> {
         Screen::Trial(_) => vec![hint("Space", "hold, then let go"), hint("Esc", "back")],
         Screen::Page { .. } => vec![hint("↑↓ PgUp PgDn", "read"), hint("Esc", "back")],
         Screen::Reckon(reckon) => reckon_line(reckon),
+        Screen::Author(author) => author.key_line(),
         Screen::Work(work) => work_line(work),
     }
 }
@@ -232,7 +242,8 @@ fn reckon_line(reckon: &Reckon) -> Vec<KeyHint> {
     line
 }
 
-fn work_line(work: &Work) -> Vec<KeyHint> {
+/// The key line of a job.
+pub fn work_line(work: &Work) -> Vec<KeyHint> {
     if work.stopped() {
         return stop_line(work);
     }

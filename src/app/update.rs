@@ -42,6 +42,9 @@ impl App {
         }
         let mut effects = self.judged(stamped);
         effects.extend(self.meant(stamped));
+        if stamped.input == Input::Tick {
+            effects.extend(self.ask_saved());
+        }
         effects.extend(self.tended());
         effects
     }
@@ -85,6 +88,11 @@ impl App {
                     });
                 }
             }
+            Reply::Looked {
+                look,
+                came,
+                saved_again,
+            } => self.looked(&look, came, saved_again),
             Reply::Page { title, lines } => {
                 let top = 0;
                 self.screen = Screen::Page { title, lines, top };
@@ -111,7 +119,11 @@ impl App {
                 start.message = Some(why);
             }
             Screen::Board(board) => board.message = Some(why),
-            Screen::Work(_) | Screen::Trial(_) | Screen::Reckon(_) | Screen::Page { .. } => {}
+            Screen::Work(_)
+            | Screen::Trial(_)
+            | Screen::Reckon(_)
+            | Screen::Author(_)
+            | Screen::Page { .. } => {}
         }
     }
 
@@ -120,6 +132,7 @@ impl App {
         match &mut self.screen {
             Screen::Board(board) => board.offers(&self.catalog, &catalog),
             Screen::Start(start) => start.offers(&self.catalog, &catalog),
+            Screen::Author(author) => author.offers(&self.catalog, &catalog),
             Screen::Work(_) | Screen::Trial(_) | Screen::Reckon(_) | Screen::Page { .. } => {}
         }
         self.catalog = catalog;
@@ -261,6 +274,7 @@ impl App {
             Screen::Start(_) => self.on_start(action),
             Screen::Trial(_) => self.on_trial(&action),
             Screen::Reckon(_) => self.on_reckon(&action),
+            Screen::Author(_) => self.on_author(&action),
             Screen::Page { lines, top, .. } => {
                 let last = lines.len().saturating_sub(1);
                 match scrolled(&action, *top, last) {
@@ -289,7 +303,7 @@ impl App {
         }
     }
 
-    fn go_to_board(&mut self) -> Vec<Effect> {
+    pub(super) fn go_to_board(&mut self) -> Vec<Effect> {
         let closing = matches!(self.screen, Screen::Work(_));
         self.screen = Screen::Board(Board::new(&self.catalog));
         let mut effects = Vec::new();

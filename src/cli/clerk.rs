@@ -5,6 +5,7 @@ use std::path::Path;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender};
 
+use super::author::Loader;
 use super::desk::{Desk, DeskError, Site};
 use super::library::{Library, load};
 use super::shipped::Shelf;
@@ -30,6 +31,8 @@ pub(crate) struct Clerk {
     pub(crate) site: Site,
     /// Documents.
     pub(crate) library: Library,
+    /// What reads for the author's bench.
+    pub(crate) loader: Loader,
     /// The job at work.
     pub(crate) desk: Option<Desk>,
     /// Who signs when a job is opened again.
@@ -78,6 +81,8 @@ impl Clerk {
             Effect::Create(job) => Some(self.create(&job)),
             Effect::Open(id) => Some(self.open(&id)),
             Effect::Show(id) => Some(self.show(&id)),
+            Effect::Look(look) => Some(self.loader.look(&self.library, *look)),
+            Effect::LookAgain(look) => Some(self.loader.again(&self.library, *look)),
             Effect::Append {
                 command,
                 events,

@@ -10,12 +10,13 @@ use std::time::Duration;
 
 use ratatui::layout::{Position, Rect};
 
+use super::author::Loader;
 use super::clerk::{Clerk, Errand};
 use super::desk::Site;
 use super::library::Library;
 use super::output::complain;
 use super::{Args, Colour};
-use crate::app::{App, Effect, Reply, Screen, Settings};
+use crate::app::{App, Effect, Look, Reply, Screen, Settings};
 use crate::hold;
 use crate::input::{Input, Stamped};
 use crate::io::clock::Clock;
@@ -48,8 +49,8 @@ impl From<Reply> for Message {
 const TERMINATED: u8 = 143;
 const HUNG_UP: u8 = 129;
 
-/// Runs the full-screen program.
-pub(super) fn run(args: &Args) -> u8 {
+/// Runs the full-screen program, on its board or on the author's bench.
+pub(super) fn run(args: &Args, look: Option<Look>) -> u8 {
     let place = match Place::find(args.data.clone()) {
         Ok(place) => place,
         Err(failure) => {
@@ -68,7 +69,7 @@ pub(super) fn run(args: &Args) -> u8 {
             return exit::USAGE;
         }
     };
-    match Session::begin(args, place, clock, guard) {
+    match Session::begin(args, place, clock, guard, look) {
         Ok(session) => session.run(),
         Err(error) => {
             crate::io::terminal::give_back();
@@ -101,6 +102,7 @@ fn employ(
             let clerk = Clerk {
                 site: Site::real(place, Arc::new(super::library::load), clock),
                 library,
+                loader: Loader::default(),
                 desk: None,
                 person,
             };
@@ -133,7 +135,13 @@ struct Session {
 }
 
 impl Session {
-    fn begin(args: &Args, place: Place, clock: Clock, guard: Guard) -> std::io::Result<Self> {
+    fn begin(
+        args: &Args,
+        place: Place,
+        clock: Clock,
+        guard: Guard,
+        look: Option<Look>,
+    ) -> std::io::Result<Self> {
         let mut display = screen()?;
         let size = display.size()?;
         let prefs = prefs::read(&Disk, &place);
@@ -152,6 +160,8 @@ impl Session {
         let theme = Theme {
             palette: palette(args.color),
         };
+        let mut asked = vec![Effect::ListJobs];
+        asked.extend(look.map_or_else(Vec::new, |look| app.look_at(look)));
         display.draw(|frame| draw(frame, &app, theme))?;
         let (to_loop, messages) = channel();
         let (errands, to_clerk) = channel();
@@ -171,7 +181,7 @@ impl Session {
             code: None,
             dirty: false,
         };
-        session.carry_out(vec![Effect::ListJobs]);
+        session.carry_out(asked);
         Ok(session)
     }
 

@@ -9,6 +9,7 @@ use crate::app::{Catalog, Offered};
 use crate::document;
 use crate::finding::{Finding, Placed, draw_all};
 use crate::job::{Mode, Setup};
+use crate::procedure::Procedure;
 use crate::proof;
 
 /// A document found by its id.
@@ -120,6 +121,8 @@ impl Library {
 
 /// A procedure with everything found in it: by reading, and by the proof.
 pub(crate) struct Checked {
+    /// What came of reading it.
+    pub(crate) loaded: document::Loaded<Procedure>,
     /// Findings with their places.
     pub(crate) placed: Vec<Placed>,
     /// What was proved, if the flow could be followed.
@@ -140,6 +143,7 @@ pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
     Checked {
         placed: findings.iter().map(|f| loaded.places.place(f)).collect(),
         proof,
+        loaded,
     }
 }
 

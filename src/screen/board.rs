@@ -108,6 +108,7 @@ fn heading(board: &Board, row: &BoardRow) -> &'static str {
         BoardRow::Start(_) => "START",
         BoardRow::Reckon => "CALCULATORS",
         BoardRow::Trial => "THIS KEYBOARD",
+        BoardRow::Author => "AUTHOR'S BENCH",
         BoardRow::Job(index) if job(board, *index).is_some_and(|j| j.ended) => "FINISHED",
         BoardRow::Job(_) => "GO ON WITH",
     }
@@ -121,6 +122,7 @@ fn row_words(app: &App, board: &Board, row: &BoardRow) -> String {
         },
         BoardRow::Reckon => "Work something out".to_owned(),
         BoardRow::Trial => "Try the hold key".to_owned(),
+        BoardRow::Author => "Look through a procedure, find what is wrong with it".to_owned(),
         BoardRow::Job(index) => match job(board, *index) {
             Some(job) => job_words(job),
             None => String::new(),

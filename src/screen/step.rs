@@ -547,9 +547,10 @@ pub(super) fn limit_words(work: &Work, limit: &Limit) -> String {
         Subject::Value(id) | Subject::Difference(id, _) => Some(item::unit_of(work, id)),
         Subject::Age(_) => None,
     };
-    let show = |side: &Side| {
-        let quantity = work.setup.side(side);
-        quantity.map_or_else(|| "?".to_owned(), |q| shown(q, unit, work))
+    let show = |side: &Side| match (work.setup.side(side), side) {
+        (Some(quantity), _) => shown(quantity, unit, work),
+        (None, Side::Sheet(key)) => format!("({key} of the sheet)"),
+        (None, Side::Literal(_)) => "?".to_owned(),
     };
     match &limit.bound {
         BoundSpec::AtMost(a) => format!("at most {}", show(a)),

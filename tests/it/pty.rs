@@ -2,6 +2,7 @@
 //! terminal shows it. Slow beside the other tests, and the only ones that try the
 //! wiring of keys, clocks, signals, disk and screen together.
 
+mod author;
 mod colour;
 mod crash;
 mod disk;

@@ -5,6 +5,7 @@
 //! on keys are pressed and what they ask of the disk is granted at once. The
 //! snapshot is the whole grid, then the runs of cells that are styled.
 
+mod author;
 pub(crate) mod person;
 
 use person::{Bench, plain_key};

@@ -61,8 +61,25 @@ fn what_is_no_plain_file_is_refused_and_not_read_for_ever() {
 }
 
 #[test]
+fn the_author_s_bench_opens_on_a_procedure_and_on_nothing_else() {
+    let out = run(&["author", "procedures/sheets/bw_07.json"]);
+    assert_eq!(out.status.code(), Some(2));
+    let said = text(&out.stderr);
+    assert!(
+        said.contains("is a sheet, and here a procedure is wanted"),
+        "{said}"
+    );
+    let out = run(&["author", "nowhere.json"]);
+    assert_eq!(out.status.code(), Some(2));
+    let said = text(&out.stderr);
+    assert!(said.contains("nowhere.json can't be read"), "{said}");
+}
+
+#[test]
 fn every_verb_has_help_with_an_example() {
-    for verb in ["check", "rehearse", "jobs", "new", "schema", "completions"] {
+    for verb in [
+        "author", "check", "draw", "rehearse", "jobs", "new", "schema", "completions",
+    ] {
         let out = run(&[verb, "--help"]);
         assert_eq!(out.status.code(), Some(0));
         let help = text(&out.stdout);

@@ -47,6 +47,10 @@ impl App {
                 self.screen = Screen::Reckon(Box::new(Reckon::new(system)));
                 Vec::new()
             }
+            Some(BoardRow::Author) => {
+                self.choose_look();
+                Vec::new()
+            }
             Some(BoardRow::Trial) => {
                 self.screen = Screen::Trial(self.new_trial());
                 vec![Effect::KeyReleases(true)]

@@ -94,7 +94,12 @@ impl App {
             Action::Leave => work.over = Over::Leaving,
             Action::Accept => return accept(work, offset),
             Action::Letter(letter) => return answer_letter(work, letter, offset),
-            Action::Less | Action::More | Action::Interrupt | Action::Suspend => {}
+            Action::Less
+            | Action::More
+            | Action::NextPane
+            | Action::PaneBefore
+            | Action::Interrupt
+            | Action::Suspend => {}
         }
         Vec::new()
     }

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use levelhand::app::{
-    App, Catalog, Effect, ItemKind, JobRow, Offered, OpenedJob, Reply, Screen, Settings,
+    App, Came, Catalog, Effect, ItemKind, JobRow, Look, Offered, OpenedJob, Reply, Screen, Settings,
 };
 use levelhand::cli::shipped::{Shelf, all};
 use levelhand::document;
@@ -111,6 +111,7 @@ pub(crate) fn plain_key(c: char) -> Key {
         '→' => Key::Right,
         '←' => Key::Left,
         '⇟' => Key::PageDown,
+        '⇥' => Key::Tab,
         c => Key::Char(c),
     }
 }
@@ -158,6 +159,38 @@ impl Bench {
     /// The calculators, with these words typed to find a sum.
     pub(crate) fn sums(words: &str) -> Self {
         Self::board(Vec::new()).keys("↓↓⏎").type_in(words)
+    }
+
+    /// The author's bench on a procedure that was named.
+    pub(crate) fn author(look: Look) -> Self {
+        let mut bench = Self::with(None);
+        let asked = bench.app.look_at(look);
+        bench.grant(asked);
+        bench
+    }
+
+    /// What came of a look reaches the author's bench, a second later.
+    pub(crate) fn came(mut self, look: Look, came: Came) -> Self {
+        self.rest_on(1_000);
+        self.app.reply(Reply::Looked {
+            look: Box::new(look),
+            came,
+            saved_again: true,
+        });
+        self
+    }
+
+    /// What lies on the author's bench; `None` when another page is shown.
+    pub(crate) fn looked(&self) -> Option<&levelhand::app::Bench> {
+        match &self.app.screen {
+            Screen::Author(author) => author.bench.as_deref(),
+            _ => None,
+        }
+    }
+
+    /// Whether the board is shown.
+    pub(crate) fn on_board(&self) -> bool {
+        matches!(self.app.screen, Screen::Board(_))
     }
 
     fn played(id: &str, until: impl Fn(&State) -> bool, mode: Mode) -> Self {
