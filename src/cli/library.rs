@@ -6,9 +6,10 @@ use std::path::PathBuf;
 use super::desk::{self, Papers};
 use super::shipped::{self, Shelf};
 use crate::app::{Catalog, Offered};
-use crate::document;
+use crate::document::{self, Loaded};
 use crate::finding::{Finding, Placed, draw_all};
 use crate::job::{Mode, Setup};
+use crate::procedure::Procedure;
 use crate::proof;
 
 /// A document found by its id.
@@ -119,12 +120,17 @@ pub(crate) struct Checked {
     pub(crate) placed: Vec<Placed>,
     /// What was proved, if the flow could be followed.
     pub(crate) proof: Option<proof::Proof>,
+    /// What was read.
+    pub(crate) loaded: Loaded<Procedure>,
 }
 
 /// Reads and proves a procedure.
 pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
     let loaded = document::procedure(name, bytes);
-    let proof = loaded.value.as_ref().map(proof::prove);
+    // Rules find more than the flow does and the flow more than the rules: both are
+    // told at once, as far as the document could be read.
+    let read = loaded.value.as_ref().or(loaded.draft.as_ref());
+    let mut proof = read.map(proof::prove);
     let mut findings: Vec<Finding> = loaded.findings.clone();
     if let Some(proof) = &proof {
         // Two rules are known to both sides, so that each stands alone; told once.
@@ -132,9 +138,12 @@ pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
         let more = proof.findings.iter();
         findings.extend(more.filter(|f| !told.contains(f.code.as_str())).cloned());
     }
+    // A draft shows more of what is wrong, but nothing is proved of it.
+    proof = proof.filter(|_| loaded.value.is_some());
     Checked {
         placed: findings.iter().map(|f| loaded.places.place(f)).collect(),
         proof,
+        loaded,
     }
 }
 

@@ -10,6 +10,7 @@
 )]
 
 mod behaviour;
+mod check;
 mod document;
 mod engine;
 mod gauge;
