@@ -135,8 +135,10 @@ impl Reader {
 
     fn one_move(&mut self, node: &Node) -> Option<Move> {
         let f = self.object(node, "a move", &MOVE)?;
-        let step: StepId = self.need(&f, "at").and_then(|n| self.name(n))?;
-        let mut made = Move::at(step);
+        let step: Option<StepId> = self.need(&f, "at").and_then(|n| self.name(n));
+        // Without its step a move is none, but the rest of it is looked at too.
+        let stand_in = || StepId::new("unknown").ok();
+        let mut made = Move::at(step.clone().or_else(stand_in)?);
         made.title = self.line_in(&f, "title", LINE);
         made.visit = f.get("visit").and_then(|n| self.count(n, 1, 1000));
         if let Some(node) = f.get("expect") {
@@ -157,7 +159,7 @@ impl Reader {
         made.repeat = f.get("repeat").and_then(|n| self.name(n));
         self.ending(&f, &mut made);
         self.hold_to_step(&f, &made);
-        Some(made)
+        step.map(|_| made)
     }
 
     /// Ticks, the choice and limits of a move are those of its step.
