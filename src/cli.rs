@@ -61,6 +61,17 @@ pub(crate) enum Colour {
     Never,
 }
 
+impl Colour {
+    /// Whether the person wants any.
+    pub(crate) fn is_wanted(self) -> bool {
+        match self {
+            Self::Never => false,
+            Self::Auto => !crate::io::keyboard::no_colour_asked(),
+            Self::Sixteen => true,
+        }
+    }
+}
+
 #[derive(Debug, Subcommand)]
 enum Verb {
     Author(author::Author),
@@ -94,7 +105,7 @@ pub fn run() -> ExitCode {
             &mut output::Plain(std::io::stdout().lock()),
             &mut output::Plain(std::io::stderr().lock()),
         ),
-        Some(Verb::Check(verb)) => check::run(verb),
+        Some(Verb::Check(verb)) => check::run(verb, args.color, args.data.clone()),
         Some(Verb::Draw(verb)) => draw::run(verb),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),

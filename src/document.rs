@@ -41,6 +41,9 @@ use reader::Reader;
 pub struct Loaded<T> {
     /// The value; `None` if any finding is an error.
     pub value: Option<T>,
+    /// What was read whole although rules found errors in it: good for nothing but to
+    /// find more. `None` where `value` is there, and where something could not be read.
+    pub draft: Option<T>,
     /// Everything that was found, in the order of the text.
     pub findings: Vec<Finding>,
     /// Where things stand in the text.
@@ -78,6 +81,14 @@ pub fn rehearsal(name: &str, bytes: &[u8]) -> Loaded<Rehearsal> {
     })
 }
 
+/// Reads a rehearsal and holds every name in it against its procedure.
+pub fn rehearsal_of(name: &str, bytes: &[u8], graph: &Procedure) -> Loaded<Rehearsal> {
+    load(name, bytes, |reader, root| {
+        reader.hold_against(graph);
+        (reader.rehearsal(root), Vec::new())
+    })
+}
+
 /// What a reader makes of a tree: the value, and the bodies of fragments with the
 /// first use of each.
 type Made<T> = (Option<T>, Vec<(Span, Span)>);
@@ -90,6 +101,7 @@ fn load<T>(
     let mut places = Places::new(name, bytes);
     let (root, mut findings) = json::scan(bytes);
     let mut value = None;
+    let mut is_whole = findings.is_empty();
     if let Some(root) = root {
         let mut reader = Reader::default();
         reader.told = findings
@@ -101,14 +113,20 @@ fn load<T>(
         value = made;
         places.spots = reader.spots;
         places.bodies = bodies;
+        is_whole &= !reader.is_cut;
         findings.append(&mut reader.findings);
     }
-    let value = value.filter(|_| !findings.iter().any(Finding::is_error));
+    let (value, draft) = if findings.iter().any(Finding::is_error) {
+        (None, value.filter(|_| is_whole))
+    } else {
+        (value, None)
+    };
     // By place, and in the order found where two stand at one place.
     findings.sort_by_cached_key(|f| places.start(&f.subject));
     shorten(&mut findings);
     Loaded {
         value,
+        draft,
         findings,
         places,
     }

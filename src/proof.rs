@@ -27,6 +27,7 @@ mod missing_need;
 mod missing_value;
 mod open_duty;
 mod plan;
+mod register;
 mod set;
 mod stray_route;
 mod summary;
@@ -35,11 +36,13 @@ mod uncounted_cycle;
 mod unknown_name;
 mod unreached_step;
 mod unused_name;
+mod web;
 mod word;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use self::plan::{Names, Plan};
+use self::plan::Plan;
+use self::register::{Register, Worded};
 use self::set::Set;
 use crate::finding::Finding;
 use crate::procedure::{ActId, ConditionId, DutyId, Procedure, Step, StepId, ValueId};
@@ -65,17 +68,18 @@ impl Proof {
 pub struct Facts {
     /// The acts in order of their names.
     pub acts: Vec<ActFact>,
-    steps: BTreeMap<StepId, Option<flow::Facts>>,
-    conditions: Names<ConditionId>,
-    duties: Names<DutyId>,
-    values: Names<ValueId>,
+    at: Vec<Option<flow::Facts>>,
+    steps: Register<StepId>,
+    conditions: Register<ConditionId>,
+    duties: Register<DutyId>,
+    values: Register<ValueId>,
 }
 
 impl Facts {
     /// What is known on arrival at a step, before the effects of entering; `None`
     /// if no way leads there or there is no such step.
     pub fn at(&self, step: &StepId) -> Option<Arrival> {
-        let facts = self.steps.get(step)?.as_ref()?;
+        let facts = self.at.get(self.steps.number(step)?)?.as_ref()?;
         Some(Arrival {
             holds: names(&facts.held, &self.conditions),
             owed: names(&facts.owed, &self.duties),
@@ -150,15 +154,12 @@ pub fn prove(procedure: &Procedure) -> Proof {
     findings.extend(unused_name::find(&plan));
     let acts = procedure.acts.keys();
     let acts = acts.map(|act| act_fact(&plan, &facts, act)).collect();
-    let mut facts = facts;
-    let mut taken = |at: usize| facts.get_mut(at).and_then(Option::take);
-    let steps = plan.steps.iter();
-    let steps = steps.map(|(id, at)| ((*id).clone(), taken(*at))).collect();
     Proof {
         findings,
         facts: Facts {
             acts,
-            steps,
+            at: facts,
+            steps: plan.steps,
             conditions: plan.conditions,
             duties: plan.duties,
             values: plan.values,
@@ -166,7 +167,7 @@ pub fn prove(procedure: &Procedure) -> Proof {
     }
 }
 
-fn names<T: Ord + Clone>(set: &Set, of: &Names<T>) -> BTreeSet<T> {
+fn names<T: Ord + Clone + Worded>(set: &Set, of: &Register<T>) -> BTreeSet<T> {
     set.iter().filter_map(|n| of.name(n).cloned()).collect()
 }
 

@@ -1,110 +1,107 @@
 //! `levelhand check`: everything found in documents, and what was proved.
+//!
+//! Looking (`look`) is apart from telling (`tell`, `data`), so that words and JSON
+//! say the same; `watch` looks again when a file is saved.
+
+mod data;
+mod look;
+mod tell;
+#[cfg(test)]
+mod tests;
+mod watch;
 
 use std::path::PathBuf;
 
 use clap::Args;
 
-use super::library::check_procedure;
-use super::output::{complain, say};
-use super::shipped::{Shelf, shelf};
-use crate::document;
-use crate::finding::{Placed, draw_all};
-use crate::io::{exit, shop};
+use super::Colour;
+use super::library::Library;
+use super::output::say;
+use crate::io::place::Place;
+use crate::io::{exit, terminal};
 
 /// Looks documents through: what is wrong, where, and what would mend it; for a
 /// procedure also what was proved.
+///
+/// Files given together are held against each other: a procedure against a sheet and
+/// instruments, and the names in a rehearsal against its procedure, which is taken
+/// from the files, the shop's own documents or the built-in ones.
 #[derive(Debug, Args)]
-#[command(
-    after_help = "Example:\n  levelhand check procedures/ride_height.json procedures/sheets/bw_07.json\n\nExit codes: 0 no errors (warnings may be there), 1 errors were found, 2 a file can't be read."
-)]
+#[command(after_help = HELP)]
 pub(crate) struct Check {
     /// The files: procedures, sheets, instruments, rehearsals.
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
+    /// One JSON object on standard output, on one line, and no other words.
+    #[arg(long)]
+    json: bool,
+    /// Look again whenever one of the files is saved. Ctrl-C ends it.
+    #[arg(long)]
+    watch: bool,
 }
+
+const HELP: &str = "\
+Examples:
+  levelhand check procedures/ride_height.json procedures/sheets/bw_07.json \\
+                  procedures/instruments/demo_bench.json
+  levelhand check --watch my_truck.json
+
+Findings go to standard error, what was proved and the counts to standard output.
+Errors bar a procedure from real work; warnings don't.
+
+Exit codes: 0 no errors (warnings may be there), 1 errors were found, 2 a file can't be read.
+
+With --json:
+  format      \"levelhand check 1\"
+  looked_at   one entry a file, then one for each set of files held together:
+    files       their names
+    unread      why the file can't be read, or null
+    notes       what could not be looked at, and why
+    errors, warnings
+                how many
+    findings    code, severity (\"error\" or \"warning\"), sentence, help (lines), path
+                (titles of the steps that lead there), file, line and column (from 1),
+                span (first byte and the byte after the last), and used_at (file, line,
+                column, span of the use of the fragment, or null); file, line, column
+                and span are null where no file is to blame
+    proved      for a procedure that could be read, else null: holds (true or false), steps,
+                conditions, duties, values (how many), acts: id, title, done (step, title,
+                reached, protected, not_protected, words_only)
+  errors, warnings
+              how many in all
+  exit        the exit code";
 
 /// Checks every file.
-pub(crate) fn run(verb: &Check) -> u8 {
-    let mut code = exit::OK;
-    for file in &verb.files {
-        code = code.max(one(file));
+pub(crate) fn run(verb: &Check, colour: Colour, data: Option<PathBuf>) -> u8 {
+    let shop = Place::find(data).ok().map(|place| place.documents());
+    let (library, _unreadable) = Library::with_shop(shop);
+    if verb.watch {
+        return watch::run(verb, colour, &library);
     }
-    code.max(together(&verb.files))
+    once(verb, colour, &library)
 }
 
-/// Holds each procedure against each sheet and list of instruments given with it.
-fn together(files: &[PathBuf]) -> u8 {
-    let read: Vec<(String, Vec<u8>)> = files
-        .iter()
-        .filter_map(|file| Some((file.display().to_string(), shop::read(file).ok()?)))
-        .collect();
-    let of = |wanted: Shelf| read.iter().filter(move |(_, b)| shelf(b) == Some(wanted));
-    let mut code = exit::OK;
-    for (procedure, graph) in of(Shelf::Procedure) {
-        let graph = document::procedure(procedure, graph);
-        for (sheet, values) in of(Shelf::Sheet) {
-            let values = document::sheet(sheet, values);
-            for (bench, list) in of(Shelf::Instruments) {
-                let list = document::instruments(bench, list);
-                let (Some(p), Some(s), Some(i)) = (&graph.value, &values.value, &list.value) else {
-                    continue;
-                };
-                let findings = document::fit(p, s, i);
-                let placed: Vec<Placed> = findings.iter().map(|f| values.places.place(f)).collect();
-                let name = format!("{procedure} with {sheet} and {bench}");
-                code = code.max(tell(&name, &placed, None));
-            }
-        }
+/// Looks at all files and tells what came of it; gives the exit code.
+fn once(verb: &Check, colour: Colour, library: &Library) -> u8 {
+    let reports = look::at(&verb.files, library);
+    let code = code(&reports);
+    if verb.json {
+        say(&data::object(&reports, code));
+        return code;
+    }
+    let coloured = colour.is_wanted() && terminal::error_is_shown();
+    for report in &reports {
+        tell::report(report, coloured);
     }
     code
 }
 
-fn one(file: &std::path::Path) -> u8 {
-    let name = file.display().to_string();
-    let bytes = match shop::read(file) {
-        Ok(bytes) => bytes,
-        Err(error) => {
-            complain(&format!(
-                "{name} can't be read: {error}. Give the path of a document."
-            ));
-            return exit::USAGE;
-        }
-    };
-    let shelf = shelf(&bytes);
-    let (placed, told) = match shelf {
-        Some(Shelf::Sheet) => (document::sheet(&name, &bytes).placed(), None),
-        Some(Shelf::Instruments) => (document::instruments(&name, &bytes).placed(), None),
-        Some(Shelf::Rehearsal) => (document::rehearsal(&name, &bytes).placed(), None),
-        Some(Shelf::Procedure) | None => {
-            let checked = check_procedure(&name, &bytes);
-            let told = checked.proof.as_ref().map(crate::proof::Proof::summary);
-            (checked.placed, told)
-        }
-    };
-    tell(&name, &placed, told.as_deref())
-}
-
-fn tell(name: &str, placed: &[Placed], told: Option<&str>) -> u8 {
-    let errors = placed.iter().filter(|p| p.finding.is_error()).count();
-    let warnings = placed.len() - errors;
-    if !placed.is_empty() {
-        complain(&draw_all(placed, false));
-    }
-    if let Some(told) = told {
-        say(told);
-    }
-    say(&format!(
-        "{name}: {}, {}",
-        counted(errors, "error"),
-        counted(warnings, "warning")
-    ));
-    if errors > 0 { exit::FINDINGS } else { exit::OK }
-}
-
-fn counted(count: usize, what: &str) -> String {
-    match count {
-        0 => format!("no {what}s"),
-        1 => format!("1 {what}"),
-        more => format!("{more} {what}s"),
+fn code(reports: &[look::Report]) -> u8 {
+    let unread = reports.iter().any(|r| r.unread.is_some());
+    let errors = reports.iter().any(|r| r.errors() > 0);
+    match (unread, errors) {
+        (true, _) => exit::USAGE,
+        (false, true) => exit::FINDINGS,
+        (false, false) => exit::OK,
     }
 }

@@ -385,9 +385,9 @@ pub(super) fn kept(settings: &Settings) -> prefs::Prefs {
 }
 
 fn palette(colour: Colour) -> Palette {
-    match colour {
-        Colour::Never => Palette::None,
-        Colour::Auto if keyboard::no_colour_asked() => Palette::None,
-        Colour::Auto | Colour::Sixteen => Palette::Sixteen,
+    if colour.is_wanted() {
+        Palette::Sixteen
+    } else {
+        Palette::None
     }
 }

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use super::desk::{self, Papers};
 use super::shipped::{self, Shelf};
 use crate::app::{Catalog, Offered};
-use crate::document;
+use crate::document::{self, Loaded};
 use crate::finding::{Finding, Placed, draw_all};
 use crate::job::{Mode, Setup};
 use crate::procedure::Procedure;
@@ -122,7 +122,7 @@ impl Library {
 /// A procedure with everything found in it: by reading, and by the proof.
 pub(crate) struct Checked {
     /// What came of reading it.
-    pub(crate) loaded: document::Loaded<Procedure>,
+    pub(crate) loaded: Loaded<Procedure>,
     /// Findings with their places.
     pub(crate) placed: Vec<Placed>,
     /// What was proved, if the flow could be followed.
@@ -132,7 +132,10 @@ pub(crate) struct Checked {
 /// Reads and proves a procedure.
 pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
     let loaded = document::procedure(name, bytes);
-    let proof = loaded.value.as_ref().map(proof::prove);
+    // Rules find more than the flow does and the flow more than the rules: both are
+    // told at once, as far as the document could be read.
+    let read = loaded.value.as_ref().or(loaded.draft.as_ref());
+    let mut proof = read.map(proof::prove);
     let mut findings: Vec<Finding> = loaded.findings.clone();
     if let Some(proof) = &proof {
         // Two rules are known to both sides, so that each stands alone; told once.
@@ -140,6 +143,8 @@ pub(crate) fn check_procedure(name: &str, bytes: &[u8]) -> Checked {
         let more = proof.findings.iter();
         findings.extend(more.filter(|f| !told.contains(f.code.as_str())).cloned());
     }
+    // A draft shows more of what is wrong, but nothing is proved of it.
+    proof = proof.filter(|_| loaded.value.is_some());
     Checked {
         placed: findings.iter().map(|f| loaded.places.place(f)).collect(),
         proof,

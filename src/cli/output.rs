@@ -46,6 +46,21 @@ pub(crate) fn complain(text: &str) {
     let _gone = writeln!(err, "{}", plain(text));
 }
 
+/// Says findings as they were drawn on standard error: what documents brought was
+/// escaped in drawing, and the colours are the drawing's own.
+pub(crate) fn complain_drawn(text: &str) {
+    let mut err = std::io::stderr().lock();
+    let _gone = writeln!(err, "{text}");
+}
+
+/// Says a line on standard output; tells whether someone still reads there.
+pub(crate) fn is_heard(text: &str) -> bool {
+    let mut out = std::io::stdout().lock();
+    writeln!(out, "{}", plain(text))
+        .and_then(|()| out.flush())
+        .is_ok()
+}
+
 /// What clap has to say: help and version are good, the rest is wrong use.
 pub(crate) fn usage(error: &clap::Error) -> ExitCode {
     let _gone = error.print();

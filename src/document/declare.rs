@@ -310,6 +310,7 @@ impl Reader {
         let readings = self.need(&f, "readings").map(|n| (n, self.names(n)));
         if let Some((node, readings)) = &readings
             && readings.is_empty()
+            && !self.declared.misspelt.contains(&Sort::Value)
         {
             self.push(at(EMPTY, node.span, "a series needs at least one reading"));
         }

@@ -81,11 +81,15 @@ impl Reader {
         self.about(Subject::Document, head(root), Some(&f));
         self.schema(&f);
         for (field, sort) in DECLARED {
+            if self.meant(&f, field) {
+                self.declared.misspelt.insert(sort);
+            }
             self.declare(&f, field, sort);
         }
         let (phases, written, bodies) = self.phases(&f);
         let procedure = self.parts(&f, phases, &written);
         self.used_at = None;
+        self.is_cut = self.findings.iter().any(crate::finding::Finding::is_error);
         if let Some(procedure) = &procedure {
             let found = rule::all(procedure);
             let spoiled = std::mem::take(&mut self.spoiled);

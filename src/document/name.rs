@@ -6,8 +6,8 @@ use super::code::{BAD_NAME, DUPLICATE_NAME, UNKNOWN_NAME, UNKNOWN_STEP};
 use super::json::{Json, Member, Node};
 use super::reader::{Fields, Reader, at};
 use crate::procedure::{
-    ActId, ChoiceId, ConditionId, DutyId, HazardId, IdError, InstrumentId, PhaseId, ProcedureId,
-    RoleId, SettingId, SheetId, SheetKey, StepId, TickId, ValueId,
+    ActId, ChoiceId, ConditionId, DutyId, HazardId, IdError, InstrumentId, PhaseId, Procedure,
+    ProcedureId, RoleId, SettingId, SheetId, SheetKey, StepId, TickId, ValueId,
 };
 
 /// What a name may stand for.
@@ -49,6 +49,9 @@ pub(super) struct Declared {
     names: BTreeMap<Sort, BTreeSet<String>>,
     /// The first step of each use of a fragment.
     pub(super) first_of_use: BTreeMap<String, String>,
+    /// What stands under a misspelt field of the document, so that it can't be read:
+    /// silence about names of that sort.
+    pub(super) misspelt: BTreeSet<Sort>,
     /// The list of steps could not be read whole: silence about unknown ones.
     pub(super) steps_unknown: bool,
 }
@@ -95,8 +98,27 @@ name! {
 }
 
 impl Reader {
-    /// A new name.
+    /// From here on every name is one that this procedure declares.
+    pub(super) fn hold_against(&mut self, graph: &Procedure) {
+        let mut add = |sort: Sort, name: &str| self.declared.add(sort, name);
+        let values = graph.readings.keys().chain(graph.workings.keys());
+        values.for_each(|id| _ = add(Sort::Value, id.as_str()));
+        let conditions = graph.conditions.keys();
+        conditions.for_each(|id| _ = add(Sort::Condition, id.as_str()));
+        let duties = graph.duties.keys();
+        duties.for_each(|id| _ = add(Sort::Duty, id.as_str()));
+        let roles = graph.roles.keys();
+        roles.for_each(|id| _ = add(Sort::Role, id.as_str()));
+        let steps = graph.steps.iter();
+        steps.for_each(|step| _ = add(Sort::Step, step.id.as_str()));
+        self.against = Some(Box::new(graph.clone()));
+    }
+
+    /// A new name; in a rehearsal held against its procedure, one declared there.
     pub(super) fn name<T: Name>(&mut self, node: &Node) -> Option<T> {
+        if self.against.is_some() && T::SORT != Sort::Own {
+            return self.named(node);
+        }
         let text = self.string(node)?;
         match T::make(text) {
             Ok(id) => Some(id),
@@ -109,6 +131,14 @@ impl Reader {
 
     /// A new name as the key of an object.
     pub(super) fn key<T: Name>(&mut self, member: &Member) -> Option<T> {
+        let is_new = self.against.is_none() || T::SORT == Sort::Own;
+        if !is_new && !self.declared.has(T::SORT, &member.key) {
+            let sentence = format!("no {} is called {:?}", T::SORT.what(), member.key);
+            let finding = at(UNKNOWN_NAME, member.key_span, sentence)
+                .help_near(&member.key, self.declared.all(T::SORT));
+            self.push(finding);
+            return None;
+        }
         match T::make(&member.key) {
             Ok(id) => Some(id),
             Err(error) => {
@@ -125,6 +155,10 @@ impl Reader {
             return self.step_named(node, text);
         }
         if !self.declared.has(T::SORT, text) {
+            if self.declared.misspelt.contains(&T::SORT) {
+                self.spoil();
+                return None;
+            }
             let sentence = format!("no {} is called {text:?}", T::SORT.what());
             let mut finding = at(UNKNOWN_NAME, node.span, sentence);
             if self.is_told() {

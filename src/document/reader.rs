@@ -15,6 +15,7 @@ use super::json::{Json, Member, Node, Span};
 use super::name::Declared;
 use super::place::Spot;
 use crate::finding::{Code, Finding, Subject, is_steering, listed, near};
+use crate::procedure::Procedure;
 
 /// The longest title, in characters.
 pub(super) const TITLE: usize = 60;
@@ -38,6 +39,8 @@ pub(super) struct Reader {
     pub(super) spots: BTreeMap<Subject, Spot>,
     /// What had to be left out or cut, so that more about it would mislead.
     pub(super) spoiled: BTreeSet<Subject>,
+    /// Something could not be read, before any rule was asked.
+    pub(super) is_cut: bool,
     /// What is being read.
     owner: Option<Subject>,
     /// The use of a fragment that is being read.
@@ -47,6 +50,8 @@ pub(super) struct Reader {
     seen: BTreeSet<(Code, Subject, String)>,
     /// Raw control characters that the scanner has told already, by their first byte.
     pub(super) told: BTreeSet<usize>,
+    /// The procedure against which the names of a rehearsal are held.
+    pub(super) against: Option<Box<Procedure>>,
     /// Fields that were meant by a misspelt one, by the first byte of their object.
     misspelt: BTreeSet<(usize, String)>,
 }

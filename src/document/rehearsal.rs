@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::code::{BAD_DAY, OUT_OF_RANGE};
+use super::code::{BAD_DAY, OUT_OF_RANGE, UNKNOWN_NAME};
 use super::form;
 use super::json::{Json, Node};
 use super::name::Name;
 use super::reader::{Fields, LINE, Reader, at};
-use crate::procedure::{ConditionId, Outcome, RoleId, StepId, TickId, ValueId};
+use crate::procedure::{ConditionId, Outcome, ProcedureId, RoleId, Step, StepId, TickId, ValueId};
 use crate::quantity::Day;
 use crate::rehearsal::{
     ConfirmWord, Correct, Expect, Move, Rehearsal, SeriesPoint, StopWord, Swap, TickWord, Witnessed,
@@ -32,20 +32,21 @@ const USUAL_START: (i32, u32, u32) = (2026, 3, 2);
 const EIGHT_MS: i64 = 8 * 3_600_000;
 
 impl Reader {
-    /// A rehearsal. Names are not held against its procedure here: playing it does
-    /// that.
+    /// A rehearsal. Its names are held against its procedure if the reader was given
+    /// one; whether they fit where they stand shows in playing.
     pub(super) fn rehearsal(&mut self, root: &Node) -> Option<Rehearsal> {
         if !self.format(root, FORMAT) {
             return None;
         }
         let f = self.object(root, &form::REHEARSAL)?;
         self.schema(&f);
-        let id: Option<ValueId> = self.need(&f, "id").and_then(|n| self.name(n));
+        let id: Option<ProcedureId> = self.need(&f, "id").and_then(|n| self.name(n));
         let title = self.title(&f);
         let procedure = self.need(&f, "procedure").and_then(|n| self.name(n));
         let sheet = self.need(&f, "sheet").and_then(|n| self.name(n));
-        let instruments: Option<ValueId> = self.need(&f, "instruments").and_then(|n| self.name(n));
-        let like: Option<ValueId> = f.get("like").and_then(|n| self.name(n));
+        let instruments: Option<ProcedureId> =
+            self.need(&f, "instruments").and_then(|n| self.name(n));
+        let like: Option<ProcedureId> = f.get("like").and_then(|n| self.name(n));
         let start_ms = match f.get("start") {
             Some(node) => self.start(node),
             None => usual_start(),
@@ -96,8 +97,10 @@ impl Reader {
 
     fn one_move(&mut self, node: &Node) -> Option<Move> {
         let f = self.object(node, &form::MOVE)?;
-        let step: StepId = self.need(&f, "at").and_then(|n| self.name(n))?;
-        let mut made = Move::at(step);
+        let step: Option<StepId> = self.need(&f, "at").and_then(|n| self.name(n));
+        // Without its step a move is none, but the rest of it is looked at too.
+        let stand_in = || StepId::new("unknown").ok();
+        let mut made = Move::at(step.clone().or_else(stand_in)?);
         made.title = self.line_in(&f, "title", LINE);
         made.visit = f.get("visit").and_then(|n| self.count(n, 1, 1000));
         if let Some(node) = f.get("expect") {
@@ -117,7 +120,68 @@ impl Reader {
         made.correct = self.list(&f, "correct", Self::correction);
         made.repeat = f.get("repeat").and_then(|n| self.name(n));
         self.ending(&f, &mut made);
-        Some(made)
+        self.hold_to_step(&f, &made);
+        step.map(|_| made)
+    }
+
+    /// Ticks, the choice and limits of a move are those of its step.
+    fn hold_to_step(&mut self, f: &Fields<'_>, made: &Move) {
+        let graph = self.against.as_ref();
+        let Some(step) = graph.and_then(|p| p.step(&made.at)).cloned() else {
+            return;
+        };
+        if let Some(Json::Object(members)) = f.get("ticks").map(|n| &n.value) {
+            let known = || step.ticks.iter().map(|t| t.id.as_str());
+            for member in members.iter().filter(|m| m.key != "*") {
+                if !known().any(|id| id == member.key) {
+                    let sentence = format!("the step {} has no tick {:?}", step.id, member.key);
+                    let finding = at(UNKNOWN_NAME, member.key_span, sentence);
+                    self.push(finding.help_near(&member.key, known()));
+                }
+            }
+        }
+        if let (Some(choice), Some(node)) = (&made.choose, f.get("choose")) {
+            let known = || step.choices().iter().map(|c| c.id.as_str());
+            if !known().any(|id| id == choice.as_str()) {
+                let sentence = format!("the step {} has no choice {:?}", step.id, choice.as_str());
+                let finding = at(UNKNOWN_NAME, node.span, sentence);
+                self.push(finding.help_near(choice.as_str(), known()));
+            }
+        }
+        for field in ["override", "verdicts"] {
+            let of = match field {
+                "verdicts" => f.get("expect").and_then(|n| member(n, field)),
+                _ => f.get(field),
+            };
+            self.hold_limits(of, &step);
+        }
+    }
+
+    /// "limit 2" is a limit of the step; another key is a value of the procedure.
+    fn hold_limits(&mut self, node: Option<&Node>, step: &Step) {
+        let Some(Json::Object(members)) = node.map(|n| &n.value) else {
+            return;
+        };
+        for member in members {
+            let Some(number) = member.key.strip_prefix("limit ") else {
+                let _known: Option<ValueId> = self.key(member);
+                continue;
+            };
+            let number = number.parse::<usize>().ok();
+            if !number.is_some_and(|n| (1..=step.limits.len()).contains(&n)) {
+                let sentence = format!(
+                    "the step {} has no {:?}; it has {}",
+                    step.id,
+                    member.key,
+                    match step.limits.len() {
+                        0 => "no limits".to_owned(),
+                        1 => "one limit, \"limit 1\"".to_owned(),
+                        n => format!("{n} limits, counted from 1"),
+                    }
+                );
+                self.push(at(OUT_OF_RANGE, member.key_span, sentence));
+            }
+        }
     }
 
     fn answers(&mut self, f: &Fields<'_>, made: &mut Move) {
@@ -325,6 +389,14 @@ impl Reader {
     ) -> Vec<V> {
         let items = f.get(name).and_then(|n| self.items(n)).unwrap_or(&[]);
         items.iter().filter_map(|n| read(self, n)).collect()
+    }
+}
+
+/// A member of an object.
+fn member<'a>(node: &'a Node, key: &str) -> Option<&'a Node> {
+    match &node.value {
+        Json::Object(members) => members.iter().find(|m| m.key == key).map(|m| &m.node),
+        Json::Null | Json::Bool(_) | Json::Number(_) | Json::String(_) | Json::List(_) => None,
     }
 }
 

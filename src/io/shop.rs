@@ -2,6 +2,7 @@
 
 use std::io::{self, Read, Write as _};
 use std::path::{Path, PathBuf};
+use std::time::{Duration, SystemTime};
 
 /// Reads a document.
 ///
@@ -44,6 +45,20 @@ pub fn put(path: &Path, bytes: &[u8], over: bool) -> io::Result<()> {
     let mut file = options.open(path)?;
     file.write_all(bytes)?;
     file.sync_all()
+}
+
+/// By what a file is known to be another than before: when it was written, and its size.
+pub type Mark = (Option<SystemTime>, u64);
+
+/// The mark of a file; `None` while there is none to be read.
+pub fn mark(path: &Path) -> Option<Mark> {
+    let about = std::fs::metadata(path).ok()?;
+    Some((about.modified().ok(), about.len()))
+}
+
+/// Does nothing for so long.
+pub fn pause(ms: u64) {
+    std::thread::sleep(Duration::from_millis(ms));
 }
 
 /// Every `.json` file of a directory, in order of names. A directory that is not

@@ -124,6 +124,16 @@ fn enter() -> io::Result<()> {
     )
 }
 
+/// Whether standard output is seen by a person: it is a terminal.
+pub fn is_shown() -> bool {
+    std::io::IsTerminal::is_terminal(&stdout())
+}
+
+/// The same of standard error.
+pub fn error_is_shown() -> bool {
+    std::io::IsTerminal::is_terminal(&io::stderr())
+}
+
 /// Whether the program has the terminal now.
 pub fn is_taken() -> bool {
     TAKEN.load(Ordering::SeqCst)

@@ -53,7 +53,10 @@ impl Facts {
     fn left(mut self, exit: &Exit) -> Self {
         self.held.insert_all(&exit.establishes);
         self.owed.insert_all(&exit.incurs);
-        if matches!(exit.way, Way::Choice(_) | Way::Outcome(Outcome::Pass)) {
+        if matches!(
+            exit.way,
+            Way::Choice(_) | Way::Door(_) | Way::Outcome(Outcome::Pass)
+        ) {
             self.owed.remove_all(&exit.settles);
         }
         self
@@ -106,6 +109,13 @@ pub(super) fn run(plan: &Plan<'_>) -> Vec<Option<Facts>> {
         }
         entered.held = held;
         let mut left = Some(entered.taken(node, &plan.fleeting));
+        for exit in &node.exits {
+            if let (Way::Door(_), Some(left)) = (exit.way, &left) {
+                let mut out = left.clone().left(exit);
+                out.held = Set::default();
+                outs.push((exit.to, out));
+            }
+        }
         let mut drawn = node.exits.iter().filter(|e| e.is_drawn()).peekable();
         while let Some(exit) = drawn.next() {
             let out = match drawn.peek() {
@@ -152,6 +162,9 @@ fn bring(facts: &mut [Option<Facts>], to: usize, out: Facts) -> bool {
 /// The place of each step in reverse postorder from the first: a step comes after
 /// all that lead to it, loops apart, so that most steps are looked at once.
 fn ranks(plan: &Plan<'_>) -> Vec<usize> {
+    if plan.leads_on() {
+        return (0..plan.nodes.len()).collect();
+    }
     let mut rank = vec![usize::MAX; plan.nodes.len()];
     let mut seen = vec![false; plan.nodes.len()];
     let mut next = plan.nodes.len();

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 
 use super::missing_value::judged;
 use super::plan::Plan;
+use super::set::Set;
 use super::word;
 use crate::finding::{Code, Finding};
 use crate::procedure::{Procedure, Reading, ValueId, WorkInput};
@@ -14,12 +15,13 @@ use crate::procedure::{Procedure, Reading, ValueId, WorkInput};
 pub(super) fn find(plan: &Plan<'_>) -> Vec<Finding> {
     let procedure = plan.procedure;
     let used = used(procedure);
-    let taken = taken(procedure);
+    let taken = taken(plan);
+    let is_taken = |id| plan.values.number(id).is_some_and(|n| taken.contains(n));
     let readings = procedure.readings.iter().filter(|(_, r)| !is_kept(r));
     let workings = procedure.workings.iter().filter(|(_, w)| !w.for_record);
     let names = readings.map(|(id, _)| id).chain(workings.map(|(id, _)| id));
     let mut findings = Vec::new();
-    for id in names.filter(|id| taken.contains(id) && !used.contains(id)) {
+    for id in names.filter(|id| is_taken(id) && !used.contains(id)) {
         let sentence = format!(
             "nothing judges or uses {}, and nothing asks to keep it",
             word::value(procedure, id)
@@ -52,14 +54,17 @@ fn used(procedure: &Procedure) -> BTreeSet<&ValueId> {
 }
 
 /// Values that some step, question or series takes.
-pub(super) fn taken(procedure: &Procedure) -> BTreeSet<&ValueId> {
-    let steps = procedure.steps.iter();
-    let mut taken: BTreeSet<&ValueId> = steps
-        .flat_map(|s| s.readings.iter().chain(&s.works))
-        .collect();
-    for condition in procedure.conditions.values() {
-        taken.extend(condition.ask.iter().filter_map(|a| a.reading.as_ref()));
-        taken.extend(condition.series.iter().flat_map(|s| &s.readings));
+pub(super) fn taken(plan: &Plan<'_>) -> Set {
+    let mut taken = Set::default();
+    for node in &plan.nodes {
+        taken.insert_all(&node.takes);
+    }
+    let mut take = |id: &ValueId| taken.insert_all(plan.values.number(id).as_slice());
+    for condition in plan.procedure.conditions.values() {
+        let asked = condition.ask.iter().filter_map(|a| a.reading.as_ref());
+        asked.for_each(&mut take);
+        let series = condition.series.iter().flat_map(|s| &s.readings);
+        series.for_each(&mut take);
     }
     taken
 }

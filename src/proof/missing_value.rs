@@ -181,7 +181,7 @@ fn ages(plan: &Plan<'_>, step: &Step, entered: &Facts) -> Vec<Finding> {
                     condition: number,
                 },
             );
-            let at = plan.steps.get(&step.id).copied().unwrap_or_default();
+            let at = plan.steps.number(&step.id).unwrap_or_default();
             findings.push(finding.along(trails.to(at, |_, entered| entered == 0)));
         }
     }

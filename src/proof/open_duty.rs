@@ -55,7 +55,7 @@ fn settles_nothing(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
             continue;
         }
         let owed = facts.entered(node).owed;
-        for exit in &node.exits {
+        for exit in node.exits.iter().filter(|e| e.is_drawn()) {
             for duty in &exit.settles {
                 let can_be_owed = owed.contains(*duty) || exit.incurs.contains(duty);
                 if let (false, Some(id)) = (can_be_owed, plan.duties.name(*duty)) {
@@ -81,7 +81,7 @@ fn exit_subject(step: &Step, exit: &Exit) -> Subject {
             || Subject::step(&step.id),
             |c| Subject::choice(&step.id, &c.id),
         ),
-        Way::Outcome(_) | Way::Stop | Way::HandOver => Subject::step(&step.id),
+        Way::Outcome(_) | Way::Stop | Way::Door(_) | Way::HandOver => Subject::step(&step.id),
     }
     .field("settles")
 }

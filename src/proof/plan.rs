@@ -4,54 +4,16 @@
 //! nothing searches the procedure again. Built from the declarations in one pass;
 //! `Procedure`'s own look-ups are linear and would make the proof quadratic.
 
-use std::cell::Cell;
+use std::cell::{Cell, OnceCell};
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::register::{Register, Worded};
 use super::set::Set;
+use super::web::Web;
 use crate::procedure::{
     ActId, Body, Choice, ConditionId, DutyId, EndKind, HazardId, Lasts, Outcome, Procedure,
-    SettingId, Step, StepId, ValueId, When, WorkInput,
+    SettingId, Step, StepId, Subject, ValueId, When, WorkInput,
 };
-
-/// The names of one kind, numbered in their order.
-#[derive(Debug, Clone)]
-pub(super) struct Names<T> {
-    list: Vec<T>,
-}
-
-impl<T: Ord + Clone> Names<T> {
-    /// Numbers `names`.
-    pub(super) fn new<'n>(names: impl Iterator<Item = &'n T>) -> Self
-    where
-        T: 'n,
-    {
-        let sorted: BTreeSet<&T> = names.collect();
-        Self {
-            list: sorted.into_iter().cloned().collect(),
-        }
-    }
-
-    pub(super) fn number(&self, name: &T) -> Option<usize> {
-        self.list.binary_search(name).ok()
-    }
-
-    pub(super) fn name(&self, number: usize) -> Option<&T> {
-        self.list.get(number)
-    }
-
-    pub(super) const fn len(&self) -> usize {
-        self.list.len()
-    }
-
-    /// The numbers of `names`, in order, without repeats.
-    fn numbers<'n>(&self, names: impl IntoIterator<Item = &'n T>) -> Vec<usize>
-    where
-        T: 'n,
-    {
-        let numbers: BTreeSet<usize> = names.into_iter().filter_map(|n| self.number(n)).collect();
-        numbers.into_iter().collect()
-    }
-}
 
 /// How a step is left.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,6 +24,9 @@ pub(super) enum Way {
     Choice(usize),
     /// By stop work (S9).
     Stop,
+    /// By the choice at this place, then by stop work at the door of the next step,
+    /// where something must be attested first (S7): what the choice incurs is owed.
+    Door(usize),
     /// A complete end that owes a run-time duty becomes a handing over (S10).
     HandOver,
 }
@@ -101,16 +66,18 @@ pub(super) struct Node {
     /// As-left readings of the settings changed here.
     pub(super) as_left: Vec<usize>,
     pub(super) exits: Vec<Exit>,
+    /// Some name in it leads nowhere.
+    pub(super) has_unknown: bool,
 }
 
 /// Everything that is done at the level of the whole procedure.
 #[derive(Debug)]
 pub(super) struct Plan<'p> {
     pub(super) procedure: &'p Procedure,
-    pub(super) steps: BTreeMap<&'p StepId, usize>,
-    pub(super) conditions: Names<ConditionId>,
-    pub(super) duties: Names<DutyId>,
-    pub(super) values: Names<ValueId>,
+    pub(super) steps: Register<StepId>,
+    pub(super) conditions: Register<ConditionId>,
+    pub(super) duties: Register<DutyId>,
+    pub(super) values: Register<ValueId>,
     pub(super) nodes: Vec<Node>,
     /// Conditions that last one step only.
     pub(super) fleeting: Set,
@@ -119,9 +86,16 @@ pub(super) struct Plan<'p> {
     pub(super) ways_to_show: Cell<usize>,
     /// Conditions that some hazard, act or the safe list needs.
     pub(super) protective: BTreeSet<&'p ConditionId>,
+    /// The bare graph, once a way has to be shown.
+    pub(super) web: OnceCell<Web>,
+    /// For each condition the steps that may make it true, once that has to be said.
+    makers: OnceCell<BTreeMap<usize, Vec<usize>>>,
+    /// How many names have led nowhere so far.
+    unknown: Cell<usize>,
 }
 
 /// The acts, hazards and settings of one step, its acts' included.
+#[derive(Default)]
 pub(super) struct Done<'p> {
     pub(super) acts: BTreeSet<&'p ActId>,
     pub(super) hazards: BTreeSet<&'p HazardId>,
@@ -130,7 +104,7 @@ pub(super) struct Done<'p> {
 
 impl<'p> Plan<'p> {
     pub(super) fn new(procedure: &'p Procedure) -> Self {
-        let conditions = Names::new(procedure.conditions.keys());
+        let conditions = Register::new(procedure.conditions.keys().cloned());
         let mut fleeting = Set::default();
         for (id, condition) in &procedure.conditions {
             if condition.lasts == Lasts::Step {
@@ -140,54 +114,162 @@ impl<'p> Plan<'p> {
                     .for_each(|n| fleeting.insert(n));
             }
         }
-        let steps = procedure.steps.iter().enumerate();
+        let values = procedure.readings.keys().chain(procedure.workings.keys());
+        let values: BTreeSet<&ValueId> = values.collect();
         let mut plan = Self {
             procedure,
-            steps: steps.map(|(at, step)| (&step.id, at)).collect(),
+            steps: Register::new(procedure.steps.iter().map(|s| s.id.clone())),
             conditions,
-            duties: Names::new(procedure.duties.keys()),
-            values: Names::new(procedure.readings.keys().chain(procedure.workings.keys())),
+            duties: Register::new(procedure.duties.keys().cloned()),
+            values: Register::new(values.into_iter().cloned()),
             nodes: Vec::new(),
             fleeting,
             ways_to_show: Cell::new(100),
             protective: protective(procedure),
+            web: OnceCell::new(),
+            makers: OnceCell::new(),
+            unknown: Cell::new(0),
         };
         let lookup = Lookup::new(&plan);
-        let nodes = procedure.steps.iter().map(|s| plan.node(&lookup, s));
+        let steps = procedure.steps.iter().enumerate();
+        let nodes = steps.map(|(at, step)| {
+            plan.unknown.set(0);
+            let node = plan.node(&lookup, at, step);
+            let has_unknown = plan.unknown.get() > 0;
+            Node {
+                has_unknown,
+                ..node
+            }
+        });
         plan.nodes = nodes.collect();
+        plan.doors(&lookup);
         plan
     }
 
-    pub(super) fn node(&self, lookup: &Lookup<'p>, step: &'p Step) -> Node {
+    /// Stop work at a door leads where the phase of the step just left says. It
+    /// brings more than stop work in that step only where a choice incurs something.
+    fn doors(&mut self, lookup: &Lookup<'p>) {
+        let lasting = |condition: &usize| {
+            let known = self.conditions.name(*condition);
+            let known = known.and_then(|id| self.procedure.conditions.get(id));
+            known.is_none_or(|c| c.lasts == Lasts::Job)
+        };
+        let has_door = |node: &Node| {
+            let mut needs = node.entry_needs.iter().chain(&node.standing_needs);
+            needs.any(|condition| !lasting(condition))
+        };
+        let doors: Vec<bool> = self.nodes.iter().map(has_door).collect();
+        for (node, step) in self.nodes.iter_mut().zip(&self.procedure.steps) {
+            let Some(stop) = lookup.stops.get(step.phase).copied().flatten() else {
+                continue;
+            };
+            let mut more = Vec::new();
+            for exit in node.exits.iter().filter(|e| !e.incurs.is_empty()) {
+                if let Way::Choice(at) = exit.way
+                    && doors.get(exit.to) == Some(&true)
+                {
+                    more.push(Exit {
+                        incurs: exit.incurs.clone(),
+                        settles: exit.settles.clone(),
+                        ..bare(Way::Door(at), stop)
+                    });
+                }
+            }
+            node.exits.extend(more);
+        }
+    }
+
+    /// The numbers of `names`, in order, without repeats; what has none is noted.
+    fn numbers<'n, T: Worded + Eq + 'n>(
+        &self,
+        of: &Register<T>,
+        names: impl IntoIterator<Item = &'n T>,
+    ) -> Vec<usize> {
+        let mut numbers = Vec::new();
+        for name in names {
+            match of.number(name) {
+                Some(number) => numbers.push(number),
+                None => self.miss(),
+            }
+        }
+        numbers.sort_unstable();
+        numbers.dedup();
+        numbers
+    }
+
+    fn miss(&self) {
+        self.unknown.set(self.unknown.get() + 1);
+    }
+
+    /// Notes a name that is not among the declared ones.
+    fn noted<V>(&self, found: Option<V>) -> Option<V> {
+        if found.is_none() {
+            self.miss();
+        }
+        found
+    }
+
+    fn node(&self, lookup: &Lookup<'p>, at: usize, step: &'p Step) -> Node {
         let done = self.done(step);
-        let acts = || done.acts.iter().filter_map(|a| self.procedure.acts.get(*a));
+        let declared = &self.procedure.acts;
+        let acts = || {
+            done.acts
+                .iter()
+                .filter_map(|a| self.noted(declared.get(*a)))
+        };
         let hazards = done.hazards.iter();
         let hazard_needs = hazards
-            .filter_map(|h| self.procedure.hazards.get(*h))
+            .filter_map(|h| self.noted(self.procedure.hazards.get(*h)))
             .flat_map(|h| &h.needs);
+        for setting in &done.changes {
+            self.noted(self.procedure.settings.get(*setting));
+        }
+        self.noted(self.procedure.phase_of(step));
+        if !step.limits.is_empty() {
+            self.limits(step);
+        }
         let safe = self.procedure.safe.iter();
         let at_end = safe.filter(|_| matches!(step.body, Body::End(_)));
         let own = step.readings.iter().chain(&step.works);
         let as_left = lookup.of_settings(&done.changes, When::AsLeft);
-        let mut forgets = self.values.numbers(own.clone());
+        let mut forgets = self.numbers(&self.values, own.clone());
         forgets.extend(&as_left);
         Node {
-            entry_needs: self.conditions.numbers(step.needs.iter().chain(at_end)),
+            entry_needs: self.numbers(&self.conditions, step.needs.iter().chain(at_end)),
             clears: self.clears(lookup, step, acts().flat_map(|a| &a.clears)),
-            standing_needs: self
-                .conditions
-                .numbers(acts().flat_map(|a| &a.needs).chain(hazard_needs)),
-            incurs: self.duties.numbers(&step.incurs),
+            standing_needs: self.numbers(
+                &self.conditions,
+                acts().flat_map(|a| &a.needs).chain(hazard_needs),
+            ),
+            incurs: self.numbers(&self.duties, &step.incurs),
             forgets: lookup.with_dependents(forgets),
-            takes: self.values.numbers(own),
+            takes: self.numbers(&self.values, own),
             as_found: lookup.of_settings(&done.changes, When::AsFound),
             as_left,
-            exits: self.exits(lookup, step),
+            exits: self.exits(lookup, at, step),
+            has_unknown: false,
+        }
+    }
+
+    /// Looks whether what the limits judge is declared.
+    fn limits(&self, step: &Step) {
+        for limit in &step.limits {
+            match &limit.subject {
+                Subject::Value(a) => _ = self.noted(self.values.number(a)),
+                Subject::Difference(a, b) => {
+                    self.noted(self.values.number(a));
+                    self.noted(self.values.number(b));
+                }
+                Subject::Age(c) => _ = self.noted(self.conditions.number(c)),
+            }
         }
     }
 
     /// What the step does, its acts included.
     pub(super) fn done(&self, step: &'p Step) -> Done<'p> {
+        if step.acts.is_empty() && step.hazards.is_empty() && step.changes.is_empty() {
+            return Done::default();
+        }
         let acts: BTreeSet<&ActId> = step.acts.iter().collect();
         let known = || acts.iter().filter_map(|a| self.procedure.acts.get(*a));
         Done {
@@ -209,36 +291,40 @@ impl<'p> Plan<'p> {
         step: &'p Step,
         acts: impl Iterator<Item = &'p ConditionId>,
     ) -> Vec<usize> {
-        let mut clears: BTreeSet<usize> = self
-            .conditions
-            .numbers(step.clears.iter().chain(acts))
-            .into_iter()
-            .collect();
+        let mut clears = self.numbers(&self.conditions, step.clears.iter().chain(acts));
+        if lookup.groups.is_empty() {
+            return clears;
+        }
         for made in step.may_establish() {
             for group in lookup.groups.get(made).into_iter().flatten() {
                 let partners = group.iter().filter(|c| *c != made);
-                clears.extend(self.conditions.numbers(partners));
+                clears.extend(self.numbers(&self.conditions, partners));
             }
         }
-        clears.into_iter().collect()
+        clears.sort_unstable();
+        clears.dedup();
+        clears
     }
 
-    fn exits(&self, lookup: &Lookup<'p>, step: &'p Step) -> Vec<Exit> {
+    fn exits(&self, lookup: &Lookup<'p>, at: usize, step: &'p Step) -> Vec<Exit> {
         let mut exits = match &step.body {
             Body::Ordinary { tries, ways, .. } => {
                 let ways = ways.iter().filter_map(|(outcome, to)| {
-                    Some(self.outcome(step, *outcome, *self.steps.get(to)?, tries.is_some()))
+                    let to = self.target(to, at)?;
+                    Some(self.outcome(step, *outcome, to, tries.is_some()))
                 });
                 ways.collect()
             }
             Body::Look { choices, .. } => {
                 let choices = choices.iter().enumerate();
-                choices.filter_map(|(at, c)| self.choice(at, c)).collect()
+                choices
+                    .filter_map(|(n, c)| Some(self.choice(n, c, self.target(&c.to, at)?)))
+                    .collect()
             }
             Body::End(EndKind::Complete) => {
                 let end = self.procedure.hand_over.as_ref();
-                let to = end.and_then(|id| self.steps.get(id));
-                to.map(|to| bare(Way::HandOver, *to)).into_iter().collect()
+                let to = end.and_then(|id| self.steps.number(id));
+                to.map(|to| bare(Way::HandOver, to)).into_iter().collect()
             }
             Body::End(EndKind::HandedOver | EndKind::MadeSafe) => Vec::new(),
         };
@@ -249,12 +335,17 @@ impl<'p> Plan<'p> {
         exits
     }
 
+    /// Where a way of the step at `from` leads: mostly to the next one.
+    fn target(&self, to: &StepId, from: usize) -> Option<usize> {
+        self.noted(self.steps.number_near(to, from + 1))
+    }
+
     fn outcome(&self, step: &Step, outcome: Outcome, to: usize, has_tries: bool) -> Exit {
         let mut exit = bare(Way::Outcome(outcome), to);
         match outcome {
             Outcome::Pass => {
-                exit.establishes = self.conditions.numbers(&step.establishes);
-                exit.settles = self.duties.numbers(&step.settles);
+                exit.establishes = self.numbers(&self.conditions, &step.establishes);
+                exit.settles = self.numbers(&self.duties, &step.settles);
             }
             Outcome::Fail | Outcome::TooClose | Outcome::Lapsed => exit.counted = has_tries,
             // Once the tries are used, every further bad outcome is spent again:
@@ -264,19 +355,52 @@ impl<'p> Plan<'p> {
         exit
     }
 
-    fn choice(&self, at: usize, choice: &Choice) -> Option<Exit> {
-        Some(Exit {
+    fn choice(&self, number: usize, choice: &Choice, to: usize) -> Exit {
+        Exit {
             counted: choice.tries.is_some(),
-            establishes: self.conditions.numbers(&choice.establishes),
-            incurs: self.duties.numbers(&choice.incurs),
-            settles: self.duties.numbers(&choice.settles),
-            ..bare(Way::Choice(at), *self.steps.get(&choice.to)?)
-        })
+            establishes: self.numbers(&self.conditions, &choice.establishes),
+            incurs: self.numbers(&self.duties, &choice.incurs),
+            settles: self.numbers(&self.duties, &choice.settles),
+            ..bare(Way::Choice(number), to)
+        }
     }
 
     /// The step at a place; there is one for every node.
     pub(super) fn step(&self, at: usize) -> Option<&'p Step> {
         self.procedure.steps.get(at)
+    }
+
+    /// Whether every way that is not counted leads on in the document: then none of
+    /// them closes a cycle, and the document's order is a good one to work in.
+    pub(super) fn leads_on(&self) -> bool {
+        let mut nodes = self.nodes.iter().enumerate();
+        nodes.all(|(at, node)| {
+            let mut ways = node.exits.iter().filter(|e| e.is_drawn() && !e.counted);
+            ways.all(|exit| exit.to > at)
+        })
+    }
+
+    /// The bare graph.
+    pub(super) fn web(&self) -> &Web {
+        self.web.get_or_init(|| Web::new(&self.nodes))
+    }
+
+    /// The steps that may make a condition true, in document order.
+    pub(super) fn makers(&self, condition: usize) -> impl Iterator<Item = &'p Step> {
+        let all = self.makers.get_or_init(|| {
+            let mut makers: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+            for (at, node) in self.nodes.iter().enumerate() {
+                for made in node.exits.iter().flat_map(|e| &e.establishes) {
+                    let steps = makers.entry(*made).or_default();
+                    if steps.last() != Some(&at) {
+                        steps.push(at);
+                    }
+                }
+            }
+            makers
+        });
+        let steps = all.get(&condition).into_iter().flatten();
+        steps.filter_map(|at| self.step(*at))
     }
 
     /// All steps with their place and node.
@@ -340,7 +464,7 @@ impl<'p> Lookup<'p> {
             }
         }
         let phases = plan.procedure.phases.iter();
-        let stops = phases.map(|p| plan.steps.get(&p.stop).copied());
+        let stops = phases.map(|p| plan.steps.number(&p.stop));
         Self {
             stops: stops.collect(),
             groups,

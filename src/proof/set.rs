@@ -1,27 +1,38 @@
 //! A set of small numbers that copies share.
 //!
-//! Facts differ little from step to step, so a set is a row of shared chunks: a
-//! copy is a row of pointers, and a change copies one chunk. This keeps the proof
-//! near-linear where every step brings a reading of its own.
+//! Most procedures declare few names, and the smallest numbers lie in the set
+//! itself: copying one is copying a few words. Beyond them facts differ little from
+//! step to step, so the rest is a row of shared chunks: a copy is a row of
+//! pointers, and a change copies one chunk. This keeps the proof near-linear where
+//! every step brings a reading of its own.
 //!
-//! Invariant: a chunk that is present has at least one member, and the row does
-//! not end in an absent chunk; so equal sets are equal rows.
+//! Invariant: numbers below `NEAR` lie in `near` only; a chunk that is present has
+//! at least one member, and the row does not end in an absent chunk. So equal sets
+//! are equal in their parts.
 
 use std::sync::Arc;
 
 const WORDS: usize = 16;
 const SPAN: usize = WORDS * 64;
 
+/// Numbers below this lie in the set itself.
+const NEAR: usize = 4 * 64;
+
 type Chunk = [u64; WORDS];
 
 /// A set of numbers.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub(super) struct Set {
+    near: [u64; NEAR / 64],
     chunks: Vec<Option<Arc<Chunk>>>,
 }
 
 impl Set {
     pub(super) fn contains(&self, member: usize) -> bool {
+        if member < NEAR {
+            let word = self.near.get(member / 64);
+            return word.is_some_and(|word| word >> (member % 64) & 1 == 1);
+        }
         let Some(Some(chunk)) = self.chunks.get(member / SPAN) else {
             return false;
         };
@@ -31,6 +42,12 @@ impl Set {
     }
 
     pub(super) fn insert(&mut self, member: usize) {
+        if member < NEAR {
+            let word = self.near.get_mut(member / 64);
+            word.into_iter()
+                .for_each(|word| *word |= 1 << (member % 64));
+            return;
+        }
         if self.contains(member) {
             return;
         }
@@ -47,6 +64,12 @@ impl Set {
     }
 
     pub(super) fn remove(&mut self, member: usize) {
+        if member < NEAR {
+            let word = self.near.get_mut(member / 64);
+            word.into_iter()
+                .for_each(|word| *word &= !(1 << (member % 64)));
+            return;
+        }
         if !self.contains(member) {
             return;
         }
@@ -77,11 +100,11 @@ impl Set {
 
     /// Keeps what is in both; tells whether anything went.
     pub(super) fn intersect(&mut self, other: &Self) -> bool {
+        let mut changed = self.merge(other, |a, b| a & b);
         if self.chunks.is_empty() {
-            return false;
+            return changed;
         }
         let before = self.chunks.len();
-        let mut changed = false;
         self.chunks.truncate(other.chunks.len());
         changed |= self.chunks.len() != before;
         for (slot, theirs) in self.chunks.iter_mut().zip(&other.chunks) {
@@ -95,10 +118,10 @@ impl Set {
 
     /// Takes in what is in the other; tells whether anything came.
     pub(super) fn unite(&mut self, other: &Self) -> bool {
+        let mut changed = self.merge(other, |a, b| a | b);
         if self.chunks.len() < other.chunks.len() {
             self.chunks.resize(other.chunks.len(), None);
         }
-        let mut changed = false;
         for (slot, theirs) in self.chunks.iter_mut().zip(&other.chunks) {
             if !is_shared(slot.as_ref(), theirs.as_ref()) {
                 changed |= combine(slot, theirs.as_ref(), |a, b| a | b);
@@ -109,6 +132,7 @@ impl Set {
 
     /// Takes out what is in the other.
     pub(super) fn subtract(&mut self, other: &Self) {
+        self.merge(other, |a, b| a & !b);
         for (slot, theirs) in self.chunks.iter_mut().zip(&other.chunks) {
             combine(slot, theirs.as_ref(), |a, b| a & !b);
         }
@@ -117,6 +141,11 @@ impl Set {
 
     /// The members, least first.
     pub(super) fn iter(&self) -> impl Iterator<Item = usize> {
+        let near = (0..NEAR).filter(|member| self.contains(*member));
+        near.chain(self.far())
+    }
+
+    fn far(&self) -> impl Iterator<Item = usize> {
         self.chunks.iter().enumerate().flat_map(|(at, chunk)| {
             let words = chunk.as_deref().copied().unwrap_or_default();
             (0..SPAN)
@@ -127,6 +156,17 @@ impl Set {
                 })
                 .map(move |bit| at * SPAN + bit)
         })
+    }
+
+    /// Puts `op` of both into the near words; tells whether anything changed.
+    fn merge(&mut self, other: &Self, op: impl Fn(u64, u64) -> u64) -> bool {
+        let mut changed = 0;
+        for (word, theirs) in self.near.iter_mut().zip(&other.near) {
+            let new = op(*word, *theirs);
+            changed |= *word ^ new;
+            *word = new;
+        }
+        changed != 0
     }
 
     fn trim(&mut self) {

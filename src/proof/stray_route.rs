@@ -41,7 +41,7 @@ pub(super) fn find(plan: &Plan<'_>) -> Vec<Finding> {
 fn stops(plan: &Plan<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for phase in &plan.procedure.phases {
-        let stop = plan.steps.get(&phase.stop).and_then(|at| plan.step(*at));
+        let stop = plan.steps.number(&phase.stop).and_then(|at| plan.step(at));
         if let Some(stop) = stop.filter(|s| !is_route(plan, s)) {
             let sentence = format!(
                 "stop work in the phase {} leads to {}, which belongs to no stop-work route",

@@ -15,15 +15,26 @@ use super::word;
 use crate::finding::Finding;
 
 pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
+    if plan.leads_on() {
+        return Vec::new();
+    }
     let group = groups(plan, facts);
-    let mut sizes: BTreeMap<usize, (usize, usize)> = BTreeMap::new();
+    // For each group, under its root, its first step and how many it has.
+    let mut sizes = vec![(0, 0); group.len()];
     for (at, root) in group.iter().enumerate() {
-        if let Some(root) = root {
-            sizes.entry(*root).or_insert((at, 0)).1 += 1;
+        if let Some((first, size)) = root.and_then(|root| sizes.get_mut(root)) {
+            if *size == 0 {
+                *first = at;
+            }
+            *size += 1;
         }
     }
+    let alone = |at: usize| open_exits(plan, at).all(|exit| exit.to != at);
     let mut findings = Vec::new();
-    for (first, size) in sizes.into_values() {
+    for (first, size) in sizes {
+        if size == 0 || (size == 1 && alone(first)) {
+            continue;
+        }
         let Some(cycle) = shortest_cycle(plan, &group, first) else {
             continue;
         };

@@ -16,15 +16,19 @@ pub(super) fn find(plan: &Plan<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     let stops = procedure.phases.iter().map(|p| &p.stop);
     for to in stops.chain(&procedure.hand_over) {
-        if !plan.steps.contains_key(to) {
+        if plan.steps.number(to).is_none() {
             let sentence = format!("stop work or a handing over leads to {to}, which is no step");
             findings.push(unknown("unknown-step", Subject::Document, sentence));
         }
     }
-    for (at, step) in procedure.steps.iter().enumerate() {
-        if plan.steps.get(&step.id) != Some(&at) {
+    let has_twins = plan.steps.has_twins();
+    for (at, step, node) in plan.all() {
+        if has_twins && plan.steps.number(&step.id) != Some(at) {
             let sentence = format!("two steps are named {}", step.id);
             findings.push(unknown("duplicate-name", Subject::step(&step.id), sentence));
+        }
+        if !node.has_unknown {
+            continue;
         }
         for name in names_of(plan, step) {
             let sentence = format!("{} names {name}, which is not declared", word::step(step));
@@ -92,7 +96,7 @@ fn names_of(plan: &Plan<'_>, step: &Step) -> Vec<String> {
     let subjects = step.limits.iter().flat_map(|l| judged(&l.subject));
     add(&mut unknown, subjects, |v| is_value(procedure, v));
     add(&mut unknown, step.targets(), |to| {
-        plan.steps.contains_key(to)
+        plan.steps.number(to).is_some()
     });
     unknown
 }

@@ -12,6 +12,8 @@ use crate::procedure::Body;
 struct Nothing;
 
 impl Track for Nothing {
+    const MARKS: u8 = 0;
+
     fn enter(&self, _: usize, state: u8) -> u8 {
         state
     }
@@ -44,21 +46,39 @@ pub(super) fn find(plan: &Plan<'_>, facts: &[Option<Facts>]) -> Vec<Finding> {
 
 /// For each step, whether its own ways can lead to an end.
 fn ending(plan: &Plan<'_>) -> Vec<bool> {
-    let mut back: Vec<Vec<usize>> = vec![Vec::new(); plan.nodes.len()];
+    // For each step those that lead to it, in one row: where each one's part begins
+    // is the sum of the parts before.
+    let mut begin = vec![0; plan.nodes.len() + 1];
     let mut open = Vec::new();
     for (at, step, node) in plan.all() {
         if matches!(step.body, Body::End(_)) {
             open.push(at);
         }
         for exit in node.exits.iter().filter(|e| e.is_drawn()) {
-            back.get_mut(exit.to).into_iter().for_each(|b| b.push(at));
+            begin.get_mut(exit.to).into_iter().for_each(|n| *n += 1);
+        }
+    }
+    let mut sum = 0;
+    for slot in &mut begin {
+        sum += *slot;
+        *slot = sum;
+    }
+    let mut back = vec![0; sum];
+    for (at, _, node) in plan.all() {
+        for exit in node.exits.iter().filter(|e| e.is_drawn()) {
+            if let Some(slot) = begin.get_mut(exit.to) {
+                *slot -= 1;
+                back.get_mut(*slot).into_iter().for_each(|b| *b = at);
+            }
         }
     }
     let mut ending = vec![false; plan.nodes.len()];
     while let Some(at) = open.pop() {
         if let Some(mark) = ending.get_mut(at).filter(|m| !**m) {
             *mark = true;
-            open.extend(back.get(at).into_iter().flatten());
+            if let (Some(from), Some(to)) = (begin.get(at), begin.get(at + 1)) {
+                open.extend(back.get(*from..*to).unwrap_or_default());
+            }
         }
     }
     ending

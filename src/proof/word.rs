@@ -53,10 +53,9 @@ pub(super) fn value_subject(procedure: &Procedure, id: &ValueId) -> Subject {
 
 /// The titles of the steps that make a condition true, as a line of help.
 pub(super) fn makers(plan: &Plan<'_>, id: &ConditionId) -> String {
-    let makers = plan.procedure.steps.iter();
-    let titles = makers
-        .filter(|s| s.may_establish().contains(id))
-        .map(|s| s.title.as_str());
+    let number = plan.conditions.number(id);
+    let titles = number.into_iter().flat_map(|n| plan.makers(n));
+    let titles = titles.map(|s| s.title.as_str());
     list_or(titles, "no step establishes it", "it is established by")
 }
 

@@ -11,6 +11,7 @@
 
 mod behaviour;
 mod chart;
+mod check;
 mod document;
 mod engine;
 mod gauge;

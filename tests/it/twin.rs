@@ -36,6 +36,8 @@ pub(crate) enum Leaving {
     Outcome(Outcome),
     Choice(ChoiceId),
     Stop,
+    /// A choice, then stop work at the door of the next step.
+    Door(ChoiceId),
     /// A complete end is met with a step still to repeat.
     HandOver,
 }
@@ -182,6 +184,9 @@ pub(crate) fn leavings(procedure: &Procedure, entered: &Spot, counts: Counts) ->
                 let used = entered.used.get(&key).copied().unwrap_or(0);
                 if counts == Counts::Free || choice.tries.is_none_or(|most| used < most) {
                     all.push(Leaving::Choice(choice.id.clone()));
+                    if has_door(procedure, &choice.to) {
+                        all.push(Leaving::Door(choice.id.clone()));
+                    }
                 }
             }
         }
@@ -193,6 +198,8 @@ pub(crate) fn leavings(procedure: &Procedure, entered: &Spot, counts: Counts) ->
                     (_, Some(most), Outcome::Spent) => so_far + 1 >= *most,
                     (_, Some(most), _) => so_far + 1 < *most,
                 };
+                // Stop work at the door behind an outcome is what stop work in the
+                // step is, but for a pass that settles something: then less is owed.
                 if really {
                     all.push(Leaving::Outcome(outcome));
                 }
@@ -201,6 +208,17 @@ pub(crate) fn leavings(procedure: &Procedure, entered: &Spot, counts: Counts) ->
     }
     all.push(Leaving::Stop);
     all
+}
+
+/// S7: whether something that may be stale is asked for before this step.
+fn has_door(procedure: &Procedure, to: &StepId) -> bool {
+    let mut nowhere = start(procedure);
+    nowhere.step = to.clone();
+    let mut needs = entry_gaps(procedure, &nowhere);
+    needs.extend(standing_gaps(procedure, &nowhere));
+    needs
+        .iter()
+        .any(|c| procedure.conditions[c].lasts != Lasts::Job)
 }
 
 /// S6, S7, S9: the state on arrival at the next step.
@@ -223,6 +241,13 @@ pub(crate) fn leave(
             return next;
         }
         Leaving::Stop => {
+            next.step = procedure.phases[step.phase].stop.clone();
+            next.holds.clear();
+            return next;
+        }
+        Leaving::Door(choice) => {
+            let chosen = Leaving::Choice(choice.clone());
+            next = leave(procedure, arrived, entered, &chosen, counts);
             next.step = procedure.phases[step.phase].stop.clone();
             next.holds.clear();
             return next;

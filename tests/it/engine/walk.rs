@@ -5,7 +5,7 @@
 //! One thing is laxer than the twin: readings accepted before stop work is taken
 //! keep their values, where the twin knows only what was there on entry.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use levelhand::finding::Subject as Owner;
 use levelhand::job::{Answer, Command, Event, Offer, Place, Refusal, State, Way, evolve};
@@ -431,7 +431,41 @@ fn pick(chance: &mut Chance, offers: &[Offer]) -> Option<Offer> {
         .cloned()
 }
 
-fn walk(seed: u64, procedure: Procedure, turns: usize, refused: &mut usize) -> Bench {
+/// What happened on the walks, and how often.
+type Tally = BTreeMap<&'static str, usize>;
+
+/// Counts what the walks are for.
+fn note(tally: &mut Tally, command: &Command, before: &State, after: &State) {
+    let mut count =
+        |what: &'static str, is: bool| *tally.entry(what).or_default() += usize::from(is);
+    let stale = |state: &State| state.conditions.values().filter(|c| c.stale).count();
+    count("stop called", matches!(command, Command::CallStop));
+    count("stop taken", matches!(command, Command::TakeStop));
+    count("carried on", matches!(command, Command::CarryOn));
+    count("resumed", matches!(command, Command::Resume { .. }));
+    count("gone stale", stale(after) > stale(before));
+    count("attested", matches!(command, Command::Attest { .. }));
+    count("corrected", matches!(command, Command::Correct { .. }));
+    count("to repeat", after.repeats.len() > before.repeats.len());
+    count("repeated", matches!(command, Command::Repeat { .. }));
+    let door = matches!(before.place, Place::Door { .. });
+    count(
+        "at a door",
+        matches!(after.place, Place::Door { .. }) && !door,
+    );
+    count(
+        "stopped at a door",
+        door && matches!(command, Command::TakeStop),
+    );
+}
+
+fn walk(
+    seed: u64,
+    procedure: Procedure,
+    turns: usize,
+    refused: &mut usize,
+    tally: &mut Tally,
+) -> Bench {
     let mut chance = Chance::new(seed ^ 0x5eed);
     let mut shadow = Shadow {
         arrived: start(&procedure),
@@ -449,18 +483,29 @@ fn walk(seed: u64, procedure: Procedure, turns: usize, refused: &mut usize) -> B
             0 => {
                 bench.at.session += 1;
                 bench.at.mono_ms = 0;
-                let by = person("Ann");
+                let resume = Command::Resume { by: person("Ann") };
+                let before = bench.state.clone();
                 assert!(
-                    act(seed, &mut bench, &mut shadow, Command::Resume { by }),
+                    act(seed, &mut bench, &mut shadow, resume.clone()),
                     "seed {seed}: a job that can't be resumed"
                 );
+                note(tally, &resume, &before, &bench.state);
             }
-            1 => bench.at.wall_ms -= 60_000,
+            1 => {
+                bench.at.wall_ms -= 60_000;
+                *tally.entry("clock set back").or_default() += 1;
+            }
             2 => bench.pass_ms(5_000),
-            3 => bench.at.wall_ms += 60_000,
+            3 => {
+                bench.at.wall_ms += 60_000;
+                *tally.entry("clock set forward").or_default() += 1;
+            }
             4 | 5 => {
                 if let Some(command) = offered::correction(&bench, turn) {
-                    act(seed, &mut bench, &mut shadow, command);
+                    let before = bench.state.clone();
+                    if act(seed, &mut bench, &mut shadow, command.clone()) {
+                        note(tally, &command, &before, &bench.state);
+                    }
                 }
             }
             _ => {
@@ -472,7 +517,10 @@ fn walk(seed: u64, procedure: Procedure, turns: usize, refused: &mut usize) -> B
                 bench.at.mono_ms -= 500;
                 bench.at.wall_ms -= 500;
                 let command = fitting(&mut chance, &offer);
-                if !act(seed, &mut bench, &mut shadow, command) {
+                let before = bench.state.clone();
+                if act(seed, &mut bench, &mut shadow, command.clone()) {
+                    note(tally, &command, &before, &bench.state);
+                } else {
                     *refused += 1;
                 }
             }
@@ -485,6 +533,7 @@ fn walk(seed: u64, procedure: Procedure, turns: usize, refused: &mut usize) -> B
 fn does_what_the_twin_says_on_every_graph_the_proof_accepts() {
     let (mut walked, mut commands, mut refused, mut ended) = (0, 0, 0, 0);
     let mut seen: BTreeSet<String> = BTreeSet::new();
+    let mut tally = Tally::new();
     for seed in 0..cases(400) {
         let mut made = graph(seed);
         enrich(&mut Chance::new(seed), &mut made);
@@ -492,7 +541,8 @@ fn does_what_the_twin_says_on_every_graph_the_proof_accepts() {
             continue;
         };
         for round in 0..3 {
-            let bench = walk(seed * 3 + round, accepted.clone(), 60, &mut refused);
+            let seed = seed * 3 + round;
+            let bench = walk(seed, accepted.clone(), 60, &mut refused, &mut tally);
             bench.check_replay();
             walked += 1;
             commands += bench.log.len();
@@ -507,6 +557,24 @@ fn does_what_the_twin_says_on_every_graph_the_proof_accepts() {
         }
     }
     println!("{walked} walks, {commands} commands, {refused} refused, {ended} ended; {seen:?}");
+    println!("{tally:?}");
+    for what in [
+        "stop called",
+        "stop taken",
+        "carried on",
+        "resumed",
+        "gone stale",
+        "attested",
+        "corrected",
+        "to repeat",
+        "repeated",
+        "at a door",
+        "clock set back",
+        "clock set forward",
+    ] {
+        let often = tally.get(what).copied().unwrap_or(0);
+        assert!(often > 0, "no walk met: {what}");
+    }
     assert!(walked > 300, "only {walked} walks");
     assert_eq!(refused, 0, "offers that were not taken");
     for name in [

@@ -27,7 +27,7 @@ const SHARED: [&str; 11] = [
     "cycle-uncounted",
 ];
 
-/// The seeds to try: a few hundred, or as many as `LEVELHAND_CASES` says.
+/// The seeds to try: two thousand, or as many as `LEVELHAND_CASES` says.
 fn seeds() -> std::ops::Range<u64> {
     #[expect(
         clippy::disallowed_methods,
@@ -35,7 +35,7 @@ fn seeds() -> std::ops::Range<u64> {
     )]
     let cases = std::env::var("LEVELHAND_CASES");
     let cases = cases.ok().and_then(|text| text.parse().ok());
-    0..cases.unwrap_or(400)
+    0..cases.unwrap_or(2_000)
 }
 
 /// The proof's findings as the twin writes them. A sentence names the step first,

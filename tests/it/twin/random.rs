@@ -102,10 +102,11 @@ pub(crate) fn graph(seed: u64) -> Procedure {
 fn declarations(chance: &mut Chance, size: &Size) -> Procedure {
     let mut made = procedure("s0");
     for n in 0..size.conditions {
-        let lasts = if chance.percent(25) {
-            Lasts::Step
-        } else {
-            Lasts::Job
+        let lasts = match chance.below(100) {
+            0..25 => Lasts::Step,
+            25..40 => Lasts::Resume,
+            40..55 => Lasts::For(4_000),
+            _ => Lasts::Job,
         };
         let name = format!("c{n}");
         made.conditions.insert(id(&name), condition(&name, lasts));
@@ -179,7 +180,11 @@ fn phases(chance: &mut Chance, size: &Size, made: &mut Procedure) {
                 chance.below(size.steps)
             };
             let route = has_route && n == count - 1;
-            phase(&format!("p{n}"), &format!("s{stop}"), route)
+            let mut made = phase(&format!("p{n}"), &format!("s{stop}"), route);
+            // Ways are written out here; that nothing falls into or out of such a
+            // phase is tried on documents.
+            made.aside |= n > 0 && chance.percent(25);
+            made
         })
         .collect();
 }
