@@ -16,6 +16,7 @@ mod gauge;
 mod proof;
 #[cfg(unix)]
 mod pty;
+mod release;
 mod screens;
 mod sentences;
 mod sketch;

@@ -62,7 +62,14 @@ fn what_is_no_plain_file_is_refused_and_not_read_for_ever() {
 
 #[test]
 fn every_verb_has_help_with_an_example() {
-    for verb in ["check", "rehearse", "jobs", "completions"] {
+    for verb in [
+        "check",
+        "compare",
+        "rehearse",
+        "release",
+        "jobs",
+        "completions",
+    ] {
         let out = run(&[verb, "--help"]);
         assert_eq!(out.status.code(), Some(0));
         let help = text(&out.stdout);
