@@ -57,6 +57,8 @@ pub struct Offered {
     pub title: String,
     /// Revision, source or the like, in a few words.
     pub about: String,
+    /// No job can be started with it; why, and what to do.
+    pub refused: Option<String>,
 }
 
 /// Everything a job can be started with.
@@ -131,6 +133,8 @@ pub struct App {
     pub hold: hold::Session,
     /// Where the numbers for a danger come from.
     pub numbers: u64,
+    /// Opened to try documents out: whatever is begun is practice.
+    pub trial: bool,
 }
 
 impl App {
@@ -145,6 +149,7 @@ impl App {
             settings,
             hold,
             numbers,
+            trial: false,
         };
         app.hold.set_always_turns(app.settings.turns);
         app

@@ -4,6 +4,7 @@ mod author;
 mod calc;
 mod check;
 mod clerk;
+mod compare;
 mod completions;
 pub(crate) mod desk;
 mod draw;
@@ -13,6 +14,7 @@ mod library;
 mod new;
 mod output;
 mod rehearse;
+mod release;
 #[cfg(test)]
 pub(crate) mod sample;
 mod schema;
@@ -36,12 +38,15 @@ use crate::io::place::Place;
 #[command(
     name = "levelhand",
     version,
-    after_help = "Examples:\n  levelhand                       open full-screen\n  levelhand check my_truck.json   look through a document\n  levelhand author my_job.json    look at a procedure while writing it\n  levelhand rehearse --ways       play every shipped rehearsal\n  levelhand jobs list             list the jobs on this computer\n  levelhand calc --list           what can be worked out, with formulas and sources\n\nExit codes: 0 good; 1 something was found; 2 wrong use or bad input; 3 the disk refused;\n4 a record is damaged; 5 another program holds the job; 70 a fault of this program."
+    after_help = "Examples:\n  levelhand                       open full-screen\n  levelhand check my_truck.json   look through a document\n  levelhand author my_job.json    look at a procedure while writing it\n  levelhand rehearse --ways       play every shipped rehearsal\n  levelhand compare OLD NEW       what changed, and which demands shrank\n  levelhand release FILE --by Ann let real jobs run a document of the shop\n  levelhand jobs list             list the jobs on this computer\n  levelhand calc --list           what can be worked out, with formulas and sources\n\nExit codes: 0 good; 1 something was found; 2 wrong use or bad input; 3 the disk refused;\n4 a record is damaged; 5 another program holds the job; 70 a fault of this program."
 )]
 struct Args {
     /// Keep jobs and settings in this directory instead of the usual one.
     #[arg(long, global = true, value_name = "DIR")]
     data: Option<PathBuf>,
+    /// Open to try documents out, released or not: whatever is begun is practice.
+    #[arg(long)]
+    trial: bool,
     /// Colours on the screen.
     #[arg(long, global = true, value_enum, default_value_t = Colour::Auto)]
     color: Colour,
@@ -77,8 +82,10 @@ enum Verb {
     Author(author::Author),
     Calc(calc::Calc),
     Check(check::Check),
+    Compare(compare::Compare),
     Draw(draw::Draw),
     Rehearse(rehearse::Rehearse),
+    Release(release::Release),
     Jobs(jobs::Jobs),
     New(new::New),
     Schema(schema::Schema),
@@ -91,6 +98,10 @@ pub fn run() -> ExitCode {
         Ok(args) => args,
         Err(error) => return output::usage(&error),
     };
+    if args.trial && args.verb.is_some() {
+        output::complain("--trial opens the full-screen program; give it without a verb.");
+        return ExitCode::from(crate::io::exit::USAGE);
+    }
     let code = match &args.verb {
         None => full::run(&args, None),
         Some(Verb::Author(verb)) => match verb.look() {
@@ -106,7 +117,9 @@ pub fn run() -> ExitCode {
             &mut output::Plain(std::io::stderr().lock()),
         ),
         Some(Verb::Check(verb)) => check::run(verb, args.color, args.data.clone()),
+        Some(Verb::Compare(verb)) => compare::run(verb, args.data.clone()),
         Some(Verb::Draw(verb)) => draw::run(verb),
+        Some(Verb::Release(verb)) => release::run(verb, args.data.clone()),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::New(verb)) => new::run(verb, args.data.clone()),

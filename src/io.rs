@@ -9,6 +9,7 @@ pub mod keyboard;
 pub mod lock;
 pub mod place;
 pub mod prefs;
+pub mod released;
 pub mod saved;
 pub mod seed;
 pub mod shop;

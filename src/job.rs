@@ -21,6 +21,7 @@ mod tests;
 
 pub use at::At;
 pub use command::{Answer, Command, Correction, Entry, Evidence, Person, PersonError, Tier};
+pub(crate) use decide::judge_limits;
 pub use decide::{decide, given, given_one, redecide, worked};
 pub use event::{Event, Judged, Taken, Way};
 pub use evolve::{evolve, replay};

@@ -37,6 +37,7 @@ mod opening;
 mod reading;
 mod recovery;
 mod stamp;
+mod standing;
 mod storage;
 mod wire;
 mod writer;
@@ -59,6 +60,7 @@ pub use opening::{Beginning, Resumed, create, look, resume};
 pub use reading::{Head, Opened, Reading, Tail, read};
 pub use recovery::Removed;
 pub use stamp::Stamp;
+pub use standing::{Standing, Standings};
 pub use storage::{Sink, Storage, copy_to, ensure_dir, replace};
 pub use wire::{
     JOURNAL_FORMAT, NotUnderstood, Part, Pins, Told, at_of, pins, understand, write_command,

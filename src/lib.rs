@@ -24,6 +24,8 @@ pub mod rehearsal;
 
 pub mod proof;
 
+pub mod revision;
+
 pub mod journal;
 
 pub mod document;

@@ -111,14 +111,18 @@ fn paint_work(
 ) -> Option<(u16, u16)> {
     if work.failed.is_some() && matches!(work.over, Over::None) {
         stop::not_safe(buf, area, work, theme);
+        practice(buf, area, work, theme);
         return None;
     }
     if work.stopped() {
         stop::card(buf, area, work, theme);
+        practice(buf, area, work, theme);
         return None;
     }
     if !matches!(work.over, Over::None) {
-        return over::paint(buf, area, app, work, theme);
+        let cursor = over::paint(buf, area, app, work, theme);
+        practice(buf, area, work, theme);
+        return cursor;
     }
     paint_step(buf, area, work, theme)
 }
@@ -130,6 +134,16 @@ fn paint_step(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option
         Room::Plain => step::paint(buf, area, work, theme),
         Room::Beside => wide::beside(buf, area, work, theme),
         Room::Wide => wide::paint(buf, area, work, theme),
+    }
+}
+
+/// Says PRACTICE at the right of a page's first line; a step's own header does so
+/// itself (P11).
+fn practice(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
+    const WORD: &str = " PRACTICE ";
+    if work.setup.mode == crate::job::Mode::Practice {
+        let x = area.right().saturating_sub(WORD.len() as u16);
+        buf.set_string(x, area.top(), WORD, theme.practice());
     }
 }
 

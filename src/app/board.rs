@@ -65,8 +65,9 @@ impl Board {
         self.procedures = new.procedures.len();
         self.focus = match old.procedures.get(self.focus) {
             Some(on) => {
-                let found = new.procedures.iter().position(|p| p.id == on.id);
-                found.unwrap_or(0)
+                let found = new.procedures.iter().position(|p| p == on);
+                let named = || new.procedures.iter().position(|p| p.id == on.id);
+                found.or_else(named).unwrap_or(0)
             }
             None => self.focus.saturating_sub(before) + self.procedures,
         };

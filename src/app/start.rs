@@ -107,9 +107,10 @@ impl Start {
     /// The lists are others now; what was chosen stays chosen.
     pub(super) fn offers(&mut self, old: &Catalog, new: &Catalog) {
         let moved = |old: &[Offered], new: &[Offered], at: usize| {
-            let id = old.get(at).map(|o| &o.id);
-            let found = new.iter().position(|o| Some(&o.id) == id);
-            found.unwrap_or(0)
+            let on = old.get(at);
+            let found = new.iter().position(|o| Some(o) == on);
+            let named = || new.iter().position(|o| Some(&o.id) == on.map(|o| &o.id));
+            found.or_else(named).unwrap_or(0)
         };
         self.procedure = moved(&old.procedures, &new.procedures, self.procedure);
         self.sheet = moved(&old.sheets, &new.sheets, self.sheet);
@@ -179,6 +180,21 @@ impl Start {
     /// A sentence for the person, and the row to go to.
     pub fn finished(&self, catalog: &Catalog) -> Result<NewJob, (StartRow, String)> {
         let id = |list: &[Offered], index: usize| list.get(index).map(|o| o.id.clone());
+        let refused =
+            |list: &[Offered], index: usize| list.get(index).and_then(|o| o.refused.clone());
+        for (row, list, index) in [
+            (StartRow::Open, &catalog.procedures, self.procedure),
+            (StartRow::Sheet, &catalog.sheets, self.sheet),
+            (
+                StartRow::Instruments,
+                &catalog.instruments,
+                self.instruments,
+            ),
+        ] {
+            if let Some(why) = refused(list, index) {
+                return Err((row, why));
+            }
+        }
         let missing = |row, what: &str| (row, format!("There is no {what} to start with."));
         let procedure = id(&catalog.procedures, self.procedure)
             .ok_or_else(|| missing(StartRow::Open, "procedure"))?;

@@ -138,9 +138,13 @@ impl Clerk {
         let papers = self
             .library
             .papers(&job.procedure, &job.sheet, &job.instruments)?;
+        let mode = self.library.mode();
+        if mode == Mode::Job {
+            Library::refuse_unreleased(&papers)?;
+        }
         // New work needs documents without errors; a job that was begun is opened
         // with the documents it pinned, whatever this program thinks of them now.
-        let setup = load(&papers, Mode::Job)?;
+        let setup = load(&papers, mode)?;
         let person = |name: &str| Person::new(name).map_err(|e| e.to_string());
         let with: Result<Vec<Person>, String> = job.with.iter().map(|n| person(n)).collect();
         let roles = setup.procedure.roles.keys();
@@ -155,7 +159,7 @@ impl Clerk {
             system: job.system.unwrap_or(setup.sheet.system),
             earlier: job.earlier.clone(),
         };
-        Desk::create(self.site.clone(), Mode::Job, &papers, &open).map_err(|e| e.to_string())
+        Desk::create(self.site.clone(), mode, &papers, &open).map_err(|e| e.to_string())
     }
 
     fn open(&mut self, id: &str) -> Reply {

@@ -86,6 +86,7 @@ const CLERK_ENDS: Duration = Duration::from_secs(2);
 fn employ(
     place: Place,
     clock: Clock,
+    trial: bool,
     prefs: &prefs::Prefs,
     errands: Receiver<Errand>,
     to: Sender<Message>,
@@ -94,7 +95,7 @@ fn employ(
     let person = prefs.people.first().cloned();
     std::thread::spawn(move || {
         let ended = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
-            let (library, _unreadable) = Library::with_shop(Some(place.documents()));
+            let (library, _unreadable) = Library::for_jobs(&Disk, &place, trial);
             // The listing of the program's own documents is on the screen already.
             if to.send(Reply::Catalog(library.catalog()).into()).is_err() {
                 return;
@@ -154,6 +155,7 @@ impl Session {
             seed::bits().unwrap_or(0x5EED),
         );
         app.size = (size.width, size.height);
+        app.trial = args.trial;
         let now = clock.now();
         app.clock = keyboard::stamp(&clock);
         app.offset_min = now.offset_min;
@@ -167,7 +169,7 @@ impl Session {
         let (errands, to_clerk) = channel();
         keyboard::listen_signals::<Message>(clock, to_loop.clone())?;
         keyboard::listen::<Message>(clock, to_loop.clone());
-        let idle = employ(place, clock, &prefs, to_clerk, to_loop);
+        let idle = employ(place, clock, args.trial, &prefs, to_clerk, to_loop);
         let mut session = Self {
             app,
             theme,

@@ -102,7 +102,7 @@ fn at(jobs: &Jobs, site: &Site, out: &mut dyn Write, err: &mut dyn Write) -> u8 
 
 /// Why nothing could be shown.
 #[derive(Debug)]
-enum JobsError {
+pub(super) enum JobsError {
     /// The job can't be read.
     Desk(DeskError),
     /// No job has it in its id.
@@ -174,7 +174,7 @@ impl From<std::io::Error> for JobsError {
 
 /// The job that is meant: the whole id, or letters that only one id has, its
 /// random part first. Case does not count.
-fn find(site: &Site, typed: &str) -> Result<JobId, JobsError> {
+pub(super) fn find(site: &Site, typed: &str) -> Result<JobId, JobsError> {
     let wanted = typed.trim().to_ascii_uppercase();
     let disk = site.disk();
     let mut ids = site.place().job_ids(disk)?;
@@ -204,6 +204,6 @@ fn find(site: &Site, typed: &str) -> Result<JobId, JobsError> {
 }
 
 /// Whether the word that names a job is a path.
-fn is_path(typed: &str) -> bool {
+pub(super) fn is_path(typed: &str) -> bool {
     typed.contains(['/', '\\']) || Path::new(typed).extension().is_some()
 }

@@ -148,6 +148,7 @@ pub(crate) fn papers() -> Papers {
         procedure: PROCEDURE.as_bytes().to_vec(),
         sheet: SHEET.as_bytes().to_vec(),
         instruments: INSTRUMENTS.as_bytes().to_vec(),
+        released: None,
     }
 }
 

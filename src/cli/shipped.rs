@@ -18,6 +18,18 @@ pub enum Shelf {
     Rehearsal,
 }
 
+impl Shelf {
+    /// What people call such a document, and its word in the list of releases.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Procedure => "procedure",
+            Self::Sheet => "sheet",
+            Self::Instruments => "instruments",
+            Self::Rehearsal => "rehearsal",
+        }
+    }
+}
+
 /// A document built into the program.
 #[derive(Debug, Clone, Copy)]
 pub struct Shipped {

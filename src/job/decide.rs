@@ -24,6 +24,7 @@ use super::setup::Setup;
 use super::state::{Place, State};
 use crate::procedure::{ConditionId, Lasts, Step, StepId, StepKind};
 
+pub(crate) use judge::judge_limits;
 pub(super) use judge::{Standing, overridable, standing};
 pub use working::{given, given_one, worked};
 

@@ -67,6 +67,17 @@ fn document(what: &str, document: &Document, paper: &mut Paper) {
         &format!("{what}: {} ({}{revision})", document.title, document.id),
     );
     paper.line(2, &format!("SHA-256 {}", document.sha256));
+    if let Some(released) = &document.released {
+        paper.line(2, &format!("{}.", capital(released)));
+    }
+}
+
+/// A sentence begins with a large letter.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 fn owed(story: &Story, paper: &mut Paper) {

@@ -13,7 +13,7 @@ use super::show::{
 };
 use super::walk::Walk;
 use crate::job::{Mode, Taken};
-use crate::journal::Told;
+use crate::journal::{Standing, Standings, Told};
 use crate::procedure::{ValueId, When};
 
 /// What became of a job.
@@ -93,6 +93,9 @@ pub struct Document {
     pub revision: Option<u32>,
     /// SHA-256 of its bytes.
     pub sha256: String,
+    /// Whether it was released when the job was begun; left out where it is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub released: Option<String>,
 }
 
 /// A version of the program.
@@ -265,6 +268,10 @@ pub fn story(account: &Account<'_>) -> Story {
     let (setup, state, pins) = (account.setup, account.state, account.pins);
     let walk = Walk::over(account);
     let person = |by: &crate::job::Person| by.to_string();
+    let released = |of: fn(&Standings) -> &Standing| {
+        let all = pins.released.as_ref()?;
+        Some(of(all).to_string())
+    };
     Story {
         format: "levelhand record 1",
         mode: mode_word(pins.mode),
@@ -274,18 +281,21 @@ pub fn story(account: &Account<'_>) -> Story {
             title: setup.procedure.title.clone(),
             revision: Some(setup.procedure.revision),
             sha256: pins.procedure.to_string(),
+            released: released(|all| &all.procedure),
         },
         sheet: Document {
             id: setup.sheet.id.to_string(),
             title: setup.sheet.title.clone(),
             revision: Some(setup.sheet.revision),
             sha256: pins.sheet.to_string(),
+            released: released(|all| &all.sheet),
         },
         instruments: Document {
             id: setup.instruments.id.clone(),
             title: setup.instruments.title.clone(),
             revision: None,
             sha256: pins.instruments.to_string(),
+            released: released(|all| &all.instruments),
         },
         identify: setup.sheet.identify.clone(),
         programs: programs(account.told),

@@ -12,14 +12,12 @@ use crate::app::{App, Board, BoardRow, JobRow};
 /// Paints the board.
 pub(super) fn paint(buf: &mut Buffer, area: Rect, app: &App, board: &Board, theme: Theme) {
     let wide = usize::from(area.width);
-    bar(
-        buf,
-        area,
-        area.top(),
-        "levelhand",
-        "ride height, step by step",
-        theme.header(),
-    );
+    let (what, style) = if app.trial {
+        ("PRACTICE: nothing begun here is a job", theme.practice())
+    } else {
+        ("ride height, step by step", theme.header())
+    };
+    bar(buf, area, area.top(), "levelhand", what, style);
     let mut lines: Vec<(Line<'static>, bool)> = Vec::new();
     let mut section: Option<&str> = None;
     for (n, row) in board.rows().iter().enumerate() {

@@ -25,7 +25,12 @@ pub(super) fn paint(
     let wide = usize::from(area.width);
     let title = app.catalog.procedures.get(start.procedure);
     let title = title.map_or("", |p| p.title.as_str());
-    bar(buf, area, area.top(), "NEW JOB", title, theme.header());
+    let (what, style) = if app.trial {
+        ("PRACTICE, no job", theme.practice())
+    } else {
+        ("NEW JOB", theme.header())
+    };
+    bar(buf, area, area.top(), what, title, style);
     let mut lines: Vec<Line<'static>> = Vec::new();
     let mut cursor = None;
     let far = area.height < 18;

@@ -19,6 +19,7 @@ mod new;
 mod proof;
 #[cfg(unix)]
 mod pty;
+mod release;
 mod schema;
 mod screens;
 mod sentences;

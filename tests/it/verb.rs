@@ -78,7 +78,16 @@ fn the_author_s_bench_opens_on_a_procedure_and_on_nothing_else() {
 #[test]
 fn every_verb_has_help_with_an_example() {
     for verb in [
-        "author", "check", "draw", "rehearse", "jobs", "new", "schema", "completions",
+        "author",
+        "check",
+        "compare",
+        "draw",
+        "rehearse",
+        "release",
+        "jobs",
+        "new",
+        "schema",
+        "completions",
     ] {
         let out = run(&[verb, "--help"]);
         assert_eq!(out.status.code(), Some(0));

@@ -38,8 +38,22 @@ impl App {
         };
         match board.focused() {
             Some(BoardRow::Start(index)) => {
-                let id = self.catalog.procedures.get(index).map(|p| p.id.clone());
-                self.screen = Screen::Start(Box::new(Start::new(index, &self.settings)));
+                let offered = self.catalog.procedures.get(index);
+                let (id, refused) = (
+                    offered.map(|p| p.id.clone()),
+                    offered.and_then(|p| p.refused.clone()),
+                );
+                let mut start = Start::new(index, &self.settings);
+                if refused.is_some() {
+                    // Its scope is not asked for: one of that name may be released.
+                    start.scope = Some(vec![
+                        "It is shown once the procedure is released.".to_owned(),
+                    ]);
+                    start.message = refused;
+                    self.screen = Screen::Start(Box::new(start));
+                    return Vec::new();
+                }
+                self.screen = Screen::Start(Box::new(start));
                 id.map(Effect::ReadScope).into_iter().collect()
             }
             Some(BoardRow::Reckon) => {

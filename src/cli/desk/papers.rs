@@ -6,7 +6,7 @@ use super::DeskError;
 use crate::document::{Loaded, fit, instruments, procedure, sheet};
 use crate::finding::{Finding, Placed, draw_all};
 use crate::job::{Mode, Setup};
-use crate::journal::{Digest, Failure, FileName, Folder, JobId, Pins, Storage};
+use crate::journal::{Digest, Failure, FileName, Folder, JobId, Pins, Standings, Storage};
 
 /// The procedure's file in a job.
 pub(crate) const PROCEDURE: &str = "procedure.json";
@@ -24,6 +24,8 @@ pub(crate) struct Papers {
     pub(crate) sheet: Vec<u8>,
     /// The list of instruments.
     pub(crate) instruments: Vec<u8>,
+    /// Whether they were released; for a job that is begun.
+    pub(crate) released: Option<Standings>,
 }
 
 impl Papers {
@@ -36,6 +38,7 @@ impl Papers {
             procedure: Digest::of(&self.procedure),
             sheet: Digest::of(&self.sheet),
             instruments: Digest::of(&self.instruments),
+            released: self.released.clone(),
         }
     }
 
@@ -79,6 +82,7 @@ impl Papers {
             procedure: pinned(PROCEDURE, pins.procedure)?,
             sheet: pinned(SHEET, pins.sheet)?,
             instruments: pinned(INSTRUMENTS, pins.instruments)?,
+            released: pins.released.clone(),
         })
     }
 }

@@ -32,6 +32,7 @@ pub(super) fn verify(
             procedure: procedure.clone().ok_or_else(absent)?,
             sheet: sheet.clone().ok_or_else(absent)?,
             instruments: instruments.clone().ok_or_else(absent)?,
+            released: None,
         };
         site.load(&papers, mode).map_err(|error| error.to_string())
     };

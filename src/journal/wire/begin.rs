@@ -6,7 +6,7 @@ use serde_json::value::RawValue;
 use super::command::{self, OpenRec};
 use super::raw;
 use crate::job::{Command, Mode};
-use crate::journal::{Digest, Failure, JobId};
+use crate::journal::{Digest, Failure, JobId, Standing, Standings};
 
 /// The name of this form of commands and events, in entry 0.
 pub const JOURNAL_FORMAT: &str = "levelhand journal 1";
@@ -26,6 +26,8 @@ pub struct Pins {
     pub sheet: Digest,
     /// SHA-256 of the bytes of the list of instruments.
     pub instruments: Digest,
+    /// Whether they were released; `None` in records from before this was kept.
+    pub released: Option<Standings>,
 }
 
 /// The command of entry 0.
@@ -37,7 +39,71 @@ struct BeginRec {
     job: String,
     program: String,
     documents: DocumentsRec,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    released: Option<ReleasedRec>,
     open: OpenRec,
+}
+
+/// Whether the documents were released.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ReleasedRec {
+    procedure: StandingRec,
+    sheet: StandingRec,
+    instruments: StandingRec,
+}
+
+/// `shipped`, `released` with a name and a day, or `not`.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StandingRec {
+    how: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    by: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    on: Option<String>,
+}
+
+impl StandingRec {
+    fn of(standing: &Standing) -> Self {
+        let (how, by, on) = match standing {
+            Standing::Shipped => ("shipped", None, None),
+            Standing::Released { by, on } => ("released", Some(by.clone()), Some(on.clone())),
+            Standing::NotReleased => ("not", None, None),
+        };
+        Self {
+            how: how.to_owned(),
+            by,
+            on,
+        }
+    }
+
+    fn take(self) -> Result<Standing, String> {
+        match (self.how.as_str(), self.by, self.on) {
+            ("shipped", None, None) => Ok(Standing::Shipped),
+            ("released", Some(by), Some(on)) => Ok(Standing::Released { by, on }),
+            ("not", None, None) => Ok(Standing::NotReleased),
+            (how, ..) => Err(format!("{how:?} does not say how a document was released")),
+        }
+    }
+}
+
+impl ReleasedRec {
+    fn of(all: &Standings) -> Self {
+        Self {
+            procedure: StandingRec::of(&all.procedure),
+            sheet: StandingRec::of(&all.sheet),
+            instruments: StandingRec::of(&all.instruments),
+        }
+    }
+
+    fn take(self) -> Result<Standings, String> {
+        Ok(Standings {
+            procedure: self.procedure.take()?,
+            sheet: self.sheet.take()?,
+            instruments: self.instruments.take()?,
+        })
+    }
 }
 
 /// SHA-256 of the documents.
@@ -69,6 +135,7 @@ pub(super) fn write(command: &Command, pins: &Pins) -> Result<Box<RawValue>, Fai
             sheet: pins.sheet.to_string(),
             instruments: pins.instruments.to_string(),
         },
+        released: pins.released.as_ref().map(ReleasedRec::of),
         open,
     })
 }
@@ -110,6 +177,7 @@ pub(super) fn read(text: &str, first: bool) -> Result<Read, String> {
         procedure: digest(&record.documents.procedure)?,
         sheet: digest(&record.documents.sheet)?,
         instruments: digest(&record.documents.instruments)?,
+        released: record.released.map(ReleasedRec::take).transpose()?,
     };
     Ok((record.open.take()?, Some(pins), Some(record.program)))
 }

@@ -431,6 +431,14 @@ fn example_pins() -> Pins {
         procedure: Digest::of(b"p"),
         sheet: Digest::of(b"s"),
         instruments: Digest::of(b"i"),
+        released: Some(crate::journal::Standings {
+            procedure: crate::journal::Standing::Shipped,
+            sheet: crate::journal::Standing::Released {
+                by: "A. Sample".to_owned(),
+                on: "2026-11-28".to_owned(),
+            },
+            instruments: crate::journal::Standing::NotReleased,
+        }),
     }
 }
 

@@ -317,6 +317,7 @@ fn pins(job: &JobId) -> Result<Pins, Wrong> {
         procedure: procedure?,
         sheet: sheet?,
         instruments: instruments?,
+        released: None,
     })
 }
 

@@ -2,6 +2,7 @@
 
 use super::hand::ENTER;
 use super::shop::Shop;
+use super::terminal::Start;
 
 #[test]
 fn a_small_job_is_typed_to_its_end() {
@@ -61,6 +62,54 @@ fn the_shops_own_documents_are_on_the_board() {
     let bare = Shop::empty().start();
     bare.wait("THIS KEYBOARD");
     assert!(!bare.shows("Small job"));
+}
+
+#[test]
+fn a_document_that_is_not_released_is_refused_for_work_and_taken_for_practice() {
+    let shop = Shop::drafted(include_str!("../../shop/small_job.json"));
+    let t = shop.start();
+    t.wait("Small job   the shop's own, not released");
+    t.send("\x1b[A");
+    t.until("the row", |t| t.focus().contains("Small job"));
+    t.send(ENTER);
+    t.wait("small_job is not released");
+    t.wait("levelhand release");
+    t.wait("levelhand --trial");
+    t.go_to("open the job");
+    t.send(ENTER);
+    t.wait("small_job is not released");
+    assert!(!shop.path().join("jobs").exists(), "nothing was begun");
+    drop(t);
+
+    let t = Start::new(shop.path()).trial().go();
+    t.wait("PRACTICE: nothing begun here is a job");
+    t.open_job("Small job");
+    t.wait("CHOCK THE WHEELS");
+    assert!(t.shows("PRACTICE"), "{}", t.framed());
+    let practice = std::fs::read_dir(shop.path().join("practice")).unwrap();
+    assert_eq!(practice.count(), 1);
+    assert!(!shop.path().join("jobs").exists());
+}
+
+#[test]
+fn the_record_says_who_released_what_it_ran_on_and_outlives_later_releases() {
+    let shop = Shop::small();
+    let t = shop.at_first_step();
+    t.send("q");
+    t.wait("LEAVE IT FOR NOW?");
+    t.send("y");
+    t.wait("GO ON WITH");
+    drop(t);
+    let begun = shop.entries();
+    assert_eq!(begun[0]["do"]["released"]["procedure"]["by"], "L. Sample");
+    assert_eq!(begun[0]["do"]["released"]["sheet"]["how"], "released");
+    // A later revision, released or not, changes nothing for it.
+    shop.document("small_job.json", "{}");
+    let t = shop.start();
+    t.wait("GO ON WITH");
+    t.go_to("small truck");
+    t.send(ENTER);
+    t.wait("CHOCK THE WHEELS");
 }
 
 #[test]

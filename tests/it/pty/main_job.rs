@@ -45,8 +45,8 @@ fn quick() -> (Shop, Procedure) {
     shorten(&mut sheet, "/values/leak_settle/value", "2 s");
     shorten(&mut sheet, "/values/leak_time/value", "16 s");
     let text = procedure.to_string();
-    shop.document("ride_height.json", &text);
-    shop.document("bw_07_quick.json", &sheet.to_string());
+    shop.document_released("procedure", "ride_height.json", &text);
+    shop.document_released("sheet", "bw_07_quick.json", &sheet.to_string());
     // Two keys in turn everywhere: the same on every machine.
     shop.settings(r#"{"format":1,"turns":true}"#);
     let loaded = document::procedure("ride_height.json", text.as_bytes());

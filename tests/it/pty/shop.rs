@@ -1,11 +1,16 @@
 //! A data directory with the shop's own documents, and the ways in and out of a
 //! small job in it.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::thread::sleep;
 use std::time::Duration;
 
+use levelhand::io::disk::Disk;
+use levelhand::io::place::Place;
+use levelhand::io::released::{self, Release};
+use levelhand::journal::Digest;
 use serde_json::Value;
 use tempfile::TempDir;
 
@@ -15,6 +20,14 @@ use super::terminal::{Start, Terminal};
 const SMALL_JOB: &str = include_str!("../../shop/small_job.json");
 const SMALL_SHEET: &str = include_str!("../../shop/small_sheet.json");
 const SMALL_BENCH: &str = include_str!("../../shop/small_bench.json");
+const REHEARSALS: [&str; 6] = [
+    include_str!("../../shop/sj_straight.json"),
+    include_str!("../../shop/sj_chock_spent.json"),
+    include_str!("../../shop/sj_supply_spent.json"),
+    include_str!("../../shop/sj_gate_spent.json"),
+    include_str!("../../shop/sj_lift_spent.json"),
+    include_str!("../../shop/sj_stop.json"),
+];
 
 /// A data directory.
 pub(super) struct Shop {
@@ -29,24 +42,72 @@ impl Shop {
         }
     }
 
-    /// One with the small job.
+    /// One with the small job, released.
     pub(super) fn small() -> Self {
+        Self::released(SMALL_JOB)
+    }
+
+    /// One with the small job, not released.
+    pub(super) fn drafted(job: &str) -> Self {
         let shop = Self::empty();
-        shop.document("small_job.json", SMALL_JOB);
+        shop.document("small_job.json", job);
         shop.document("small_sheet.json", SMALL_SHEET);
         shop.document("small_bench.json", SMALL_BENCH);
+        for (number, rehearsal) in REHEARSALS.into_iter().enumerate() {
+            shop.document(&format!("rehearsal_{number}.json"), rehearsal);
+        }
         shop
+    }
+
+    fn released(job: &str) -> Self {
+        let shop = Self::drafted(job);
+        for name in ["small_job.json", "small_sheet.json", "small_bench.json"] {
+            shop.release(name);
+        }
+        shop
+    }
+
+    /// Releases a document as a lead hand does.
+    pub(super) fn release(&self, name: &str) {
+        let out = Command::new(env!("CARGO_BIN_EXE_levelhand"))
+            .arg("--data")
+            .arg(self.path())
+            .arg("release")
+            .arg(self.path().join("documents").join(name))
+            .args(["--by", "L. Sample"])
+            .output()
+            .unwrap();
+        let words = String::from_utf8_lossy(&out.stderr);
+        assert_eq!(out.status.code(), Some(0), "{words}");
+    }
+
+    /// Puts a document on the shop's own shelf, and releases it without asking what it
+    /// demands: for copies whose waits were cut short.
+    pub(super) fn document_released(&self, kind: &str, name: &str, text: &str) {
+        self.document(name, text);
+        let value: Value = serde_json::from_str(text).unwrap();
+        let release = Release {
+            kind: kind.to_owned(),
+            id: value["id"].as_str().unwrap().to_owned(),
+            revision: None,
+            title: "a copy with short waits".to_owned(),
+            sha256: Digest::of(text.as_bytes()).to_string(),
+            at: "2026-11-28T08:15:02.120+01:00".to_owned(),
+            by: "L. Sample".to_owned(),
+            because: None,
+            shrunk: BTreeMap::new(),
+        };
+        let place = Place::find(Some(self.path().to_owned())).unwrap();
+        released::add(&Disk, &place, &release, text.as_bytes()).unwrap();
     }
 
     /// The small job with its gate asking for a caution's hold.
     pub(super) fn with_caution() -> Self {
-        let shop = Self::small();
         let mut job: Value = serde_json::from_str(SMALL_JOB).unwrap();
         let hold = job.pointer_mut("/phases/0/steps/2/confirm/hold").unwrap();
         assert_eq!(hold, "danger");
         *hold = "caution".into();
-        shop.document("small_job.json", &job.to_string());
-        shop
+        Self::released(&job.to_string())
     }
 
     /// Puts a document on the shop's own shelf.
@@ -189,7 +250,7 @@ impl Terminal {
         }
         self.until("the row of the procedure", |t| t.focus().contains(title));
         self.send(ENTER);
-        self.wait("NEW JOB");
+        self.wait("why this job");
         self.go_to("at the keyboard");
         self.send("A. Sample");
         self.go_to("why this job");

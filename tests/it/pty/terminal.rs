@@ -41,6 +41,7 @@ pub(super) struct Start<'a> {
     size: (u16, u16),
     env: Vec<(&'a str, &'a str)>,
     command: Option<CommandBuilder>,
+    trial: bool,
 }
 
 fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -59,7 +60,14 @@ impl<'a> Start<'a> {
             size: (80, 24),
             env: Vec::new(),
             command: None,
+            trial: false,
         }
+    }
+
+    /// To try documents out.
+    pub(super) fn trial(mut self) -> Self {
+        self.trial = true;
+        self
     }
 
     /// Columns and rows.
@@ -88,6 +96,9 @@ impl<'a> Start<'a> {
             let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_levelhand"));
             command.arg("--data");
             command.arg(self.data);
+            if self.trial {
+                command.arg("--trial");
+            }
             command
         });
         // Nothing of the environment of the tests: it would decide tiers and colours.

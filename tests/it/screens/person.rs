@@ -72,6 +72,7 @@ fn catalog() -> Catalog {
                 id: d.id.to_owned(),
                 title: d.title.to_owned(),
                 about: d.about.to_owned(),
+                refused: None,
             })
             .collect()
     };

@@ -23,6 +23,7 @@ const EDGES: &[(&str, &[&str])] = &[
     ("job", &["quantity", "procedure", "calc"]),
     ("rehearsal", &["quantity", "finding", "procedure", "job"]),
     ("proof", &["quantity", "finding", "procedure", "calc"]),
+    ("revision", &["quantity", "procedure", "job"]),
     ("journal", &["quantity", "finding", "procedure", "job"]),
     (
         "document",

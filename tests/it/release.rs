@@ -1,0 +1,511 @@
+//! Two revisions compared, jobs looked back at, and documents released: what shrank is
+//! named, nothing unsafe is let through, and everything in the way is said.
+
+use std::path::Path;
+use std::process::{Command, Output};
+use std::sync::Arc;
+
+use levelhand::document;
+use levelhand::job::{Mode, Setup};
+use levelhand::procedure::{Procedure, Sheet};
+use levelhand::rehearsal::play;
+use levelhand::revision::{
+    Past, Visit, compare_instruments, compare_procedures, compare_sheets, look_back,
+};
+use serde_json::{Value, json};
+
+const JOB: &str = include_str!("../shop/small_job.json");
+const SHEET: &str = include_str!("../shop/small_sheet.json");
+const BENCH: &str = include_str!("../shop/small_bench.json");
+const STRAIGHT: &str = include_str!("../shop/sj_straight.json");
+
+/// The small job with one place changed; `null` takes it out.
+fn edited(text: &str, pointer: &str, to: &Value) -> String {
+    let mut document: Value = serde_json::from_str(text).unwrap();
+    let (above, last) = pointer.rsplit_once('/').unwrap();
+    let above = document.pointer_mut(above).unwrap();
+    match (above, to) {
+        (Value::Array(list), Value::Null) => {
+            list.remove(last.parse().unwrap());
+        }
+        (Value::Array(list), to) if last == "-" => list.push(to.clone()),
+        (Value::Array(list), to) => list[last.parse::<usize>().unwrap()] = to.clone(),
+        (Value::Object(map), Value::Null) => {
+            map.remove(last).unwrap();
+        }
+        (Value::Object(map), to) => {
+            map.insert(last.to_owned(), to.clone());
+        }
+        (other, _) => panic!("{pointer} leads into {other}"),
+    }
+    document.to_string()
+}
+
+/// A procedure, errors or not: comparing asks only that it can be read.
+fn procedure(text: &str) -> Procedure {
+    let loaded = document::procedure("p", text.as_bytes());
+    let findings: Vec<_> = loaded.findings.iter().map(|f| f.sentence.clone()).collect();
+    loaded.value.unwrap_or_else(|| panic!("{findings:#?}"))
+}
+
+fn sheet(text: &str) -> Sheet {
+    document::sheet("s", text.as_bytes()).value.unwrap()
+}
+
+fn shrank(old: &Procedure, new: &Procedure) -> Vec<String> {
+    let changes = compare_procedures(old, new);
+    changes.shrank().map(|c| c.name.clone()).collect()
+}
+
+/// What is taken away in one place of the small job, and the one name it has.
+fn demands() -> Vec<(&'static str, Value, &'static str)> {
+    vec![
+        ("/phases/0/steps/4/needs", Value::Null, "need:refit:on_air"),
+        ("/phases/0/steps/0/ticks/1", Value::Null, "tick:chock:right"),
+        (
+            "/phases/0/steps/0/ticks/2/words",
+            Value::Null,
+            "words:chock:who",
+        ),
+        ("/phases/0/steps/0/tries", json!(4), "tries:chock"),
+        (
+            "/phases/0/steps/1/limits/0/at_most",
+            json!("9 bar"),
+            "limit:read_supply:supply",
+        ),
+        (
+            "/phases/0/steps/1/limits/0/grade",
+            json!("advice"),
+            "grade:read_supply:supply",
+        ),
+        ("/phases/0/steps/3/confirm", json!({"hold": "danger"}), ""),
+        ("/conditions/chocked/lasts", json!("job"), "lasts:chocked"),
+        ("/conditions/on_air/by", Value::Null, "by:on_air"),
+        ("/conditions/on_air/by", json!([]), "by:on_air"),
+        ("/exclusive", json!([]), "exclusive:at_rest+on_air"),
+        ("/hazards/crush/signal", json!("warning"), "signal:crush"),
+        (
+            "/hazards/crush/needs/0",
+            Value::Null,
+            "hazard_need:crush:clear",
+        ),
+        ("/acts/raise/clears", Value::Null, "act_clear:raise:at_rest"),
+        ("/readings/supply/with", Value::Null, "instrument:supply"),
+        (
+            "/readings/supply/plausible/1",
+            json!("16 bar"),
+            "plausible:supply",
+        ),
+        ("/phases/0/stop_card", json!([]), "stop_card:work"),
+        ("/phases/0/steps/0/incurs", Value::Null, "duty:chock:refit"),
+    ]
+}
+
+#[test]
+fn each_demand_that_is_taken_away_is_named_once_and_putting_it_back_shrinks_nothing() {
+    let old = procedure(JOB);
+    for (pointer, to, name) in demands() {
+        let loaded = document::procedure("p", edited(JOB, pointer, &to).as_bytes());
+        let Some(new) = loaded.value else {
+            // Some demands can't be dropped at all: the document is refused.
+            assert!(
+                loaded
+                    .findings
+                    .iter()
+                    .any(levelhand::finding::Finding::is_error)
+            );
+            continue;
+        };
+        let expected: Vec<&str> = Some(name).filter(|n| !n.is_empty()).into_iter().collect();
+        assert_eq!(shrank(&old, &new), expected, "{pointer}");
+        let back = shrank(&new, &old);
+        // A limit on another side can't be compared without a sheet, both ways round;
+        // a hold of a danger that becomes one of a caution is less again.
+        let both_ways = pointer.ends_with("at_most") || pointer.ends_with("confirm");
+        assert_eq!(back.is_empty(), !both_ways, "{pointer}: {back:?}");
+    }
+}
+
+#[test]
+fn most_of_those_demands_can_be_dropped_in_a_document_that_loads() {
+    let loads = |(pointer, to, _): &(&str, Value, &str)| {
+        let text = edited(JOB, pointer, to);
+        document::procedure("p", text.as_bytes()).value.is_some()
+    };
+    let refused: Vec<&str> = demands()
+        .iter()
+        .filter(|demand| !loads(demand))
+        .map(|(pointer, ..)| *pointer)
+        .collect();
+    assert!(refused.len() <= 4, "{refused:?}");
+}
+
+#[test]
+fn a_hold_that_is_weaker_or_shorter_or_gone_is_named() {
+    let old = procedure(JOB);
+    let gate = "/phases/0/steps/2/confirm";
+    let weaker = procedure(&edited(JOB, gate, &json!({"hold": "caution"})));
+    assert_eq!(shrank(&old, &weaker), ["hold_level:gate", "hold_time:gate"]);
+    let lift = "/phases/0/steps/3/confirm";
+    let stronger = procedure(&edited(JOB, lift, &json!({"hold": "danger"})));
+    assert_eq!(shrank(&old, &stronger), Vec::<String>::new());
+}
+
+#[test]
+fn a_step_that_only_has_another_name_is_renamed_and_nothing_shrinks() {
+    let text = JOB.replace("\"read_supply\"", "\"look_at_the_supply\"");
+    let (old, new) = (procedure(JOB), procedure(&text));
+    let changes = compare_procedures(&old, &new);
+    let names: Vec<&str> = changes.other().map(|c| c.name.as_str()).collect();
+    assert_eq!(
+        (changes.shrank().count(), names),
+        (0, vec!["renamed:read_supply"])
+    );
+}
+
+#[test]
+fn a_step_that_is_gone_takes_its_demands_with_it_and_says_which() {
+    let text = edited(JOB, "/phases/0/steps/1", &Value::Null);
+    let (old, new) = (procedure(JOB), procedure(&text));
+    let changes = compare_procedures(&old, &new);
+    let gone: Vec<_> = changes.shrank().collect();
+    assert_eq!(gone.len(), 1);
+    assert_eq!(gone[0].name, "step:read_supply");
+    assert!(
+        gone[0].sentence.contains("1 reading, 1 limit"),
+        "{}",
+        gone[0].sentence
+    );
+}
+
+#[test]
+fn a_fail_that_leads_on_as_if_it_had_passed_counts_as_less() {
+    let text = edited(JOB, "/phases/0/steps/1/ways/fail", &json!("gate"));
+    assert_eq!(
+        shrank(&procedure(JOB), &procedure(&text)),
+        ["way:read_supply:fail"]
+    );
+}
+
+#[test]
+fn a_document_against_itself_has_changed_in_nothing() {
+    for built_in in levelhand::cli::shipped::all() {
+        use levelhand::cli::shipped::Shelf;
+        let same = match built_in.shelf {
+            Shelf::Procedure => {
+                let it = document::procedure("p", built_in.bytes).value.unwrap();
+                compare_procedures(&it, &it).is_empty()
+            }
+            Shelf::Sheet => {
+                let it = document::sheet("s", built_in.bytes).value.unwrap();
+                compare_sheets(&it, &it, [&procedure(JOB)]).is_empty()
+            }
+            Shelf::Instruments => {
+                let it = document::instruments("i", built_in.bytes).value.unwrap();
+                compare_instruments(&it, &it).is_empty()
+            }
+            Shelf::Rehearsal => true,
+        };
+        assert!(same, "{}", built_in.id);
+    }
+}
+
+#[test]
+fn a_value_of_a_sheet_shrinks_a_demand_only_where_a_limit_lets_more_through() {
+    let (old, job) = (sheet(SHEET), procedure(JOB));
+    let value = "/values/supply_most/value";
+    let more = sheet(&edited(SHEET, value, &json!("9 bar")));
+    let less = sheet(&edited(SHEET, value, &json!("8 bar")));
+    let names = |new: &Sheet, jobs: &[Procedure]| -> Vec<String> {
+        let changes = compare_sheets(&old, new, jobs);
+        changes.shrank().map(|c| c.name.clone()).collect()
+    };
+    assert_eq!(
+        names(&more, std::slice::from_ref(&job)),
+        ["value:supply_most"]
+    );
+    assert_eq!(names(&less, &[job]), Vec::<String>::new());
+    assert_eq!(
+        names(&more, &[]),
+        Vec::<String>::new(),
+        "no procedure rests on it"
+    );
+}
+
+fn setup(job: &str) -> Setup {
+    Setup {
+        procedure: Arc::new(procedure(job)),
+        sheet: Arc::new(sheet(SHEET)),
+        instruments: Arc::new(document::instruments("i", BENCH.as_bytes()).value.unwrap()),
+        mode: Mode::Practice,
+    }
+}
+
+/// The straight run of the small job, looked back at with another revision.
+fn looked(new: &str) -> Past {
+    let old = setup(JOB);
+    let script = document::rehearsal("r", STRAIGHT.as_bytes()).value.unwrap();
+    let played = play(&old, &script, None).unwrap();
+    let visits = played
+        .entries
+        .iter()
+        .map(|(at, _, events)| Visit { at: *at, events });
+    look_back(&old, &setup(new), visits)
+}
+
+#[test]
+fn a_job_would_still_have_passed_under_what_it_was_done_under() {
+    let past = looked(JOB);
+    assert!(past.ended);
+    assert_eq!(past.would_pass(), Some(true), "{past:#?}");
+}
+
+#[test]
+fn a_job_is_judged_by_the_new_limits() {
+    let limit = "/phases/0/steps/1/limits/0/at_most";
+    // It read 8.0 bar.
+    assert_eq!(
+        looked(&edited(JOB, limit, &json!("8.2 bar"))).would_pass(),
+        Some(true)
+    );
+    let past = looked(&edited(JOB, limit, &json!("7.5 bar")));
+    assert_eq!(past.would_pass(), Some(false));
+    assert_eq!(past.refused.len(), 1, "{past:#?}");
+    assert!(past.refused[0].contains("supply pressure"), "{past:#?}");
+}
+
+#[test]
+fn what_a_job_was_never_asked_is_said_to_be_unknown() {
+    let tick = json!({"id": "third", "text": "third wheel", "yes": "snug", "no": "loose"});
+    let past = looked(&edited(JOB, "/phases/0/steps/0/ticks/-", &tick));
+    assert_eq!(past.would_pass(), None);
+    assert_eq!(
+        past.unknown,
+        ["\"Chock the wheels\": \"third wheel\" was never asked."]
+    );
+
+    let mut document: Value = serde_json::from_str(JOB).unwrap();
+    let steps = document.pointer_mut("/phases/0/steps").unwrap();
+    let new = json!({"id": "walk_round", "title": "Walk round once more", "confirm": "enter"});
+    steps.as_array_mut().unwrap().insert(4, new);
+    let past = looked(&document.to_string());
+    assert_eq!(past.would_pass(), None);
+    assert_eq!(past.unknown, ["\"Walk round once more\" was never done."]);
+}
+
+#[test]
+fn a_need_that_did_not_hold_would_have_refused_the_job() {
+    let past = looked(&edited(JOB, "/phases/0/steps/0/needs", &json!(["on_air"])));
+    assert_eq!(past.would_pass(), Some(false));
+    assert!(past.refused[0].contains("up on air"), "{past:#?}");
+}
+
+/// A shop with the small job's papers in its documents.
+struct Shop(tempfile::TempDir);
+
+impl Shop {
+    fn new() -> Self {
+        let shop = Self(tempfile::tempdir().unwrap());
+        let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop");
+        std::fs::create_dir(shop.0.path().join("documents")).unwrap();
+        for entry in std::fs::read_dir(from).unwrap() {
+            let path = entry.unwrap().path();
+            std::fs::copy(
+                &path,
+                shop.file(path.file_name().unwrap().to_str().unwrap()),
+            )
+            .unwrap();
+        }
+        shop
+    }
+
+    fn file(&self, name: &str) -> std::path::PathBuf {
+        self.0.path().join("documents").join(name)
+    }
+
+    fn put(&self, name: &str, text: &str) {
+        std::fs::write(self.file(name), text).unwrap();
+    }
+
+    fn run(&self, args: &[&str]) -> Output {
+        Command::new(env!("CARGO_BIN_EXE_levelhand"))
+            .current_dir(self.0.path())
+            .args(["--data", "."])
+            .args(args)
+            .output()
+            .unwrap()
+    }
+
+    /// Exit code, and everything that was said.
+    fn release(&self, name: &str, more: &[&str]) -> (i32, String) {
+        let path = format!("documents/{name}");
+        let mut args = vec!["release", &path, "--by", "A. Sample"];
+        args.extend(more);
+        let out = self.run(&args);
+        let said = [out.stdout, out.stderr].concat();
+        let said = String::from_utf8(said).unwrap();
+        (out.status.code().unwrap(), said)
+    }
+
+    fn releases(&self) -> usize {
+        let text = std::fs::read_to_string(self.0.path().join("released.jsonl"));
+        text.map_or(0, |text| text.lines().count())
+    }
+}
+
+#[test]
+fn a_sound_rehearsed_document_is_released_once() {
+    let shop = Shop::new();
+    let (code, said) = shop.release("small_job.json", &["--because", "first of all"]);
+    assert_eq!(code, 0, "{said}");
+    assert!(
+        said.contains("protected by: front wheels chocked · nobody underneath"),
+        "{said}"
+    );
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!((code, shop.releases()), (0, 1), "{said}");
+    assert!(said.contains("nothing is added"), "{said}");
+    let list = String::from_utf8(shop.run(&["release", "--list"]).stdout).unwrap();
+    assert!(
+        list.contains("procedure small_job, revision 1: Small job, by A. Sample"),
+        "{list}"
+    );
+    assert!(list.contains("because: first of all"), "{list}");
+}
+
+#[test]
+fn a_way_that_no_rehearsal_walks_keeps_a_procedure_from_release() {
+    let shop = Shop::new();
+    std::fs::remove_file(shop.file("sj_lift_spent.json")).unwrap();
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!((code, shop.releases()), (1, 0));
+    assert!(said.contains("lift: spent"), "{said}");
+}
+
+#[test]
+fn a_rehearsal_that_comes_out_otherwise_keeps_a_procedure_from_release() {
+    let shop = Shop::new();
+    let script = edited(STRAIGHT, "/moves/1/read/supply", &json!("9.5 bar"));
+    shop.put("sj_straight.json", &script);
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!((code, shop.releases()), (1, 0));
+    assert!(
+        said.contains("Rehearsals did not come out as written"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_document_with_errors_is_not_released() {
+    let shop = Shop::new();
+    shop.put(
+        "small_job.json",
+        &edited(JOB, "/acts/raise/hazards/0", &json!("crash")),
+    );
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!((code, shop.releases()), (1, 0));
+    assert!(said.contains("has errors"), "{said}");
+}
+
+#[test]
+fn a_demand_that_shrank_is_released_only_by_its_name_and_with_a_reason() {
+    let shop = Shop::new();
+    assert_eq!(shop.release("small_job.json", &[]).0, 0);
+    let weaker = edited(JOB, "/phases/0/steps/4/needs", &Value::Null);
+    shop.put("small_job.json", &weaker);
+    let (code, said) = shop.release(
+        "small_job.json",
+        &["--shrunk", "need:refit:on_air=it may lie"],
+    );
+    assert_eq!(code, 1, "the revision is the same: {said}");
+    assert!(said.contains("Give it \"revision\": 2."), "{said}");
+    shop.put("small_job.json", &edited(&weaker, "/revision", &json!(2)));
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!(code, 1, "{said}");
+    assert!(
+        said.contains("--shrunk 'need:refit:on_air=REASON'"),
+        "{said}"
+    );
+    let (code, said) = shop.release(
+        "small_job.json",
+        &["--shrunk", "need:refit:on_ari=it may lie"],
+    );
+    assert_eq!(code, 1, "{said}");
+    assert!(said.contains("Did you mean need:refit:on_air?"), "{said}");
+    assert_eq!(
+        shop.release("small_job.json", &["--shrunk", "need:refit:on_air="])
+            .0,
+        2
+    );
+    assert_eq!(shop.releases(), 1);
+    let (code, said) = shop.release(
+        "small_job.json",
+        &["--shrunk", "need:refit:on_air=it may lie"],
+    );
+    assert_eq!((code, shop.releases()), (0, 2), "{said}");
+    let list = String::from_utf8(shop.run(&["release", "--list"]).stdout).unwrap();
+    assert!(
+        list.contains("shrank: need:refit:on_air, because: it may lie"),
+        "{list}"
+    );
+    // The first revision is no longer what counts.
+    shop.put("small_job.json", JOB);
+    assert_eq!(shop.release("small_job.json", &[]).0, 1);
+}
+
+#[test]
+fn a_built_in_document_needs_no_release_and_its_copy_is_held_against_it() {
+    let shop = Shop::new();
+    let home = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/sheets/bw_07.json");
+    let text = std::fs::read_to_string(home).unwrap();
+    shop.put("bw_07.json", &text);
+    let (code, said) = shop.release("bw_07.json", &[]);
+    assert_eq!((code, shop.releases()), (0, 0), "{said}");
+    let wider = edited(&text, "/values/supply_most/value", &json!("11 bar"));
+    shop.put("bw_07.json", &edited(&wider, "/revision", &json!(2)));
+    let (code, said) = shop.release("bw_07.json", &[]);
+    assert_eq!(code, 1, "{said}");
+    assert!(
+        said.contains("--shrunk 'value:supply_most=REASON'"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_damaged_list_of_releases_is_told_and_takes_no_more() {
+    let shop = Shop::new();
+    assert_eq!(shop.release("small_sheet.json", &[]).0, 0);
+    let path = shop.0.path().join("released.jsonl");
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(&path, text.replace("A. Sample", "B. Sample")).unwrap();
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!(code, 4, "{said}");
+    assert!(
+        said.contains("line 1") && said.contains("altered"),
+        "{said}"
+    );
+    assert_eq!(shop.run(&["release", "--list"]).status.code(), Some(4));
+}
+
+#[test]
+fn compare_puts_the_demands_that_shrank_first_and_apart() {
+    let shop = Shop::new();
+    let weaker = edited(JOB, "/phases/0/steps/4/needs", &Value::Null);
+    let weaker = edited(
+        &weaker,
+        "/phases/0/steps/0/title",
+        &json!("Chock both wheels"),
+    );
+    shop.put("new.txt", &weaker);
+    let out = shop.run(&["compare", "documents/small_job.json", "documents/new.txt"]);
+    assert_eq!(out.status.code(), Some(1));
+    insta::assert_snapshot!("compare", String::from_utf8(out.stdout).unwrap());
+    let out = shop.run(&["compare", "small_job", "documents/new.txt", "--json"]);
+    let told: Value = serde_json::from_slice(&out.stdout).unwrap();
+    assert_eq!(told["shrank"][0]["name"], "need:refit:on_air");
+    assert_eq!(told["changed"][0]["name"], "step_title:chock");
+    let same = shop.run(&["compare", "shop:small_job", "small_job"]);
+    assert_eq!(same.status.code(), Some(0));
+    let kinds = shop.run(&["compare", "small_job", "small_sheet"]);
+    assert_eq!(kinds.status.code(), Some(2));
+}
