@@ -22,3 +22,4 @@ mod sketch;
 mod tidy;
 mod twin;
 mod verb;
+mod wrong;
