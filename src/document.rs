@@ -20,6 +20,7 @@ mod rehearsal;
 mod rule;
 mod sheet;
 mod step;
+mod turn;
 mod way;
 mod work;
 

@@ -109,8 +109,8 @@ pub(super) const CASES: [Case; 12] = [
             "Done, the driver takes it",
         ],
         mend: &[(
-            "\"take\": [\"wanted\"], \"confirm\": \"enter\"}",
-            "\"take\": [\"wanted\"], \"confirm\": \"enter\", \"ways\": {\"pass\": \"read_back\"}}",
+            "\"acts\": [\"write\"], \"confirm\": \"enter\"}",
+            "\"acts\": [\"write\"], \"confirm\": \"enter\", \"ways\": {\"pass\": \"read_back\"}}",
         )],
     },
     Case {
