@@ -13,6 +13,7 @@ mod behaviour;
 mod document;
 mod engine;
 mod gauge;
+mod mutant;
 mod proof;
 #[cfg(unix)]
 mod pty;
