@@ -282,9 +282,10 @@ impl<'d> Hand<'d> {
                 let edits = vec![(there.clone(), Act::Swap)];
                 self.mistake("steps swapped", &what, edits);
             }
-            let local: Vec<&str> = match in_fragment {
-                true => steps.iter().map(|s| s["id"].as_str().unwrap()).collect(),
-                false => Vec::new(),
+            let local: Vec<&str> = if in_fragment {
+                steps.iter().map(|s| s["id"].as_str().unwrap()).collect()
+            } else {
+                Vec::new()
             };
             if step.get("use").is_some() {
                 self.used(&there, &place, step);
