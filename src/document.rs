@@ -22,6 +22,7 @@ mod rule;
 pub mod schema;
 mod sheet;
 mod step;
+mod turn;
 mod way;
 mod work;
 

@@ -87,6 +87,8 @@ codes! {
     FEW_CHOICES = "few-choices";
     /// A look whose choices may all be used up.
     ALL_CHOICES_COUNTED = "all-choices-counted";
+    /// A choice that leads back to its own look.
+    CHOICE_TO_ITSELF = "choice-to-itself";
     /// A look by the sheet whose choices are not the words.
     SHEET_LOOK = "sheet-look";
     /// A group of one.
@@ -103,6 +105,10 @@ codes! {
     MISSING_ACT = "missing-act";
     /// A condition that gets stale and has no question.
     NO_QUESTION = "no-question";
+    /// A condition that never gets stale and has a question.
+    IDLE_QUESTION = "idle-question";
+    /// A reading that nothing looks at before it is taken again.
+    IDLE_READING = "idle-reading";
     /// A working where a reading is wanted.
     NOT_A_READING = "not-a-reading";
     /// A reading where a working is wanted.
@@ -117,6 +123,10 @@ codes! {
     HAND_OVER = "hand-over";
     /// Stop work leads somewhere else than into a route.
     STOP_ROUTE = "stop-route";
+    /// A way into the middle of a stop-work route.
+    ROUTE_ENTRY = "route-entry";
+    /// A step of a wrong turn that is fallen into and led to.
+    FALLS_INTO_TURN = "falls-into-turn";
     /// No complete end, and the like.
     NO_END = "no-end";
 

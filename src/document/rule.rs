@@ -9,10 +9,14 @@ mod does_not_apply;
 mod end;
 mod gate;
 mod group;
+mod idle_question;
+mod idle_reading;
 mod limit;
 mod movement;
+mod own_choice;
 mod protection;
 mod question;
+mod route_entry;
 mod series;
 mod shape;
 mod sheet_look;
@@ -28,11 +32,12 @@ use crate::procedure::Procedure;
 /// One rule.
 type Rule = fn(&Procedure) -> Vec<Finding>;
 
-const RULES: [Rule; 16] = [
+const RULES: [Rule; 20] = [
     shape::step_shape,
     gate::gate_shape,
     movement::movement_shape,
     choice_count::choice_count,
+    own_choice::choice_to_itself,
     sheet_look::sheet_look,
     sheet_text::sheet_text,
     group::groups,
@@ -41,9 +46,12 @@ const RULES: [Rule; 16] = [
     does_not_apply::does_not_apply,
     act_missing::missing_act,
     question::no_question,
+    idle_question::idle_question,
+    idle_reading::idle_reading,
     series::not_a_series,
     end::ends,
     stop_route::stop_route,
+    route_entry::route_entry,
     value_sort::value_sort,
 ];
 

@@ -35,6 +35,7 @@ impl Reader {
             .iter()
             .map(|r| (r.step.id.clone(), r.step.phase))
             .collect();
+        self.fallen_into_turns(&read, phases);
         let mut steps = Vec::new();
         for (index, one) in read.into_iter().enumerate() {
             let next = falls_to(index, &order, phases);

@@ -15,6 +15,7 @@ mod check;
 mod document;
 mod engine;
 mod gauge;
+mod mutant;
 mod new;
 mod proof;
 #[cfg(unix)]
@@ -27,3 +28,4 @@ mod sketch;
 mod tidy;
 mod twin;
 mod verb;
+mod wrong;

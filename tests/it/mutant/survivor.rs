@@ -1,0 +1,64 @@
+//! Why a mistake may live: each sort that nothing finds, with its reason. Written by
+//! hand; a survivor that fits none of these lines is a gap in the checker or in the
+//! rehearsals, and fails the test.
+
+/// Sort of mistake, words in its name (all of them), and why nothing finds it.
+const REASONS: &[(&str, &[&str], &str)] = &[
+    (
+        "by dropped",
+        &[],
+        "less is demanded: any step may now claim it, and none does yet; only the revision before tells",
+    ),
+    (
+        "acts dropped",
+        &[],
+        "the step makes nothing true that must come by the act; the list of acts at the end of a check is shorter",
+    ),
+    (
+        "acts redirected",
+        &["chocks_take"],
+        "the step makes nothing true that must come by the act; the list of acts at the end of a check tells",
+    ),
+    (
+        "establishes dropped",
+        &[],
+        "it holds from before on every way to where it is needed, so every need is still met",
+    ),
+    (
+        "establishes redirected",
+        &[],
+        "it holds from before on every way to where it is needed, and what is claimed instead is met nowhere else",
+    ),
+    (
+        "incurs dropped",
+        &[],
+        "the duty is owed on other ways, and no rehearsal looks whether it is owed on this one",
+    ),
+    (
+        "lasts redirected",
+        &["way_clear"],
+        "it is made true straight before it is needed, and no rehearsal lets it age between",
+    ),
+    (
+        "limit dropped",
+        &[],
+        "another limit judges the same reading, and no rehearsal has a value past this one alone",
+    ),
+    (
+        "tries redirected",
+        &["choice"],
+        "one try more, and no rehearsal uses the choice up",
+    ),
+    (
+        "way redirected",
+        &["to brake_as_sheet"],
+        "the look it jumps over is answered by the sheet, and leads there with the sheet of every rehearsal",
+    ),
+];
+
+/// The reason for a survivor.
+pub(super) fn reason(kind: &str, name: &str) -> Option<&'static str> {
+    let fits = |of: &str, words: &[&str]| of == kind && words.iter().all(|w| name.contains(w));
+    let found = REASONS.iter().find(|(of, words, _)| fits(of, words));
+    found.map(|(_, _, why)| *why)
+}

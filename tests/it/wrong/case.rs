@@ -1,0 +1,276 @@
+//! The twelve documents that could harm someone: what must be found in each, where,
+//! and by which way. All of it was written down before the program was asked.
+
+/// One document, and what must be said of it.
+pub(super) struct Case {
+    /// The file's name without its ending.
+    pub(super) name: &'static str,
+    /// The code of the one error.
+    pub(super) code: &'static str,
+    /// The step it stands at.
+    pub(super) step: &'static str,
+    /// Text that is there once, in the line that the error must mark.
+    pub(super) marked: &'static str,
+    /// The way that shows it.
+    pub(super) path: &'static [&'static str],
+    /// What mends it: texts that are there once, and what stands there instead.
+    pub(super) mend: &'static [(&'static str, &'static str)],
+}
+
+/// All of them, in the order of their names.
+pub(super) const CASES: [Case; 12] = [
+    Case {
+        name: "blocks_forgotten",
+        code: "duty-owed-at-complete",
+        step: "done",
+        marked: "{\"id\": \"done\"",
+        path: &[
+            "Chock the front wheels",
+            "Walk round both sides",
+            "Call: clear left, clear right?",
+            "Raise the frame",
+            "Put the blocks in by their handles",
+            "Call: clear to lower onto the blocks?",
+            "Lower onto the blocks",
+            "Measure both sides (fail)",
+            "Call: clear to raise and look?",
+            "Raise the frame to look",
+            "Look at the seats from outside (clean, the tape was read wrong)",
+            "See that everyone is clear",
+            "Done, drive it out",
+        ],
+        mend: &[(
+            "\"clean, the tape was read wrong\", \"to\": \"last_look\"",
+            "\"clean, the tape was read wrong\", \"to\": \"blocks_away\"",
+        )],
+    },
+    Case {
+        name: "brake_unknown",
+        code: "need-not-held",
+        step: "raise",
+        marked: "{\"id\": \"raise\"",
+        path: &[
+            "Lay the level on the floor",
+            "Chock the front wheels",
+            "How does the parking brake stand? (lamp dead, lever unclear)",
+            "Walk round both sides",
+            "Call: clear left, clear right?",
+            "Raise the frame",
+        ],
+        mend: &[(
+            "\"lamp dead, lever unclear\", \"to\": \"round\"",
+            "\"lamp dead, lever unclear\", \"to\": \"passed_on\", \"establishes\": [\"everyone_clear\"]",
+        )],
+    },
+    Case {
+        name: "call_too_early",
+        code: "protection-not-held",
+        step: "raise",
+        marked: "{\"id\": \"raise\"",
+        path: &[
+            "Chock the front wheels",
+            "Engine off, shop air on",
+            "Walk round both sides",
+            "Call: clear left, clear right?",
+            "Read the lower brake circuit",
+            "Raise the frame",
+        ],
+        mend: &[
+            (
+                "\"establishes\": [\"nobody_underneath\"]}",
+                "\"establishes\": [\"nobody_underneath\"], \"ways\": {\"pass\": \"circuit\"}}",
+            ),
+            (
+                "\"no\": \"silent\"}], \"confirm\": {\"hold\": \"danger\"}, \"establishes\": [\"sides_clear\"]}",
+                "\"no\": \"silent\"}], \"confirm\": {\"hold\": \"danger\"}, \"establishes\": [\"sides_clear\"], \"ways\": {\"pass\": \"raise\"}}",
+            ),
+            (
+                "\"ways\": {\"fail\": \"fill\", \"spent\": \"leave\"}",
+                "\"ways\": {\"pass\": \"gate_up\", \"fail\": \"fill\", \"spent\": \"leave\"}",
+            ),
+        ],
+    },
+    Case {
+        name: "driven_unproven",
+        code: "as-left-missing",
+        step: "done",
+        marked: "{\"id\": \"done\"",
+        path: &[
+            "Read out the stored value",
+            "Work out what to write",
+            "Walk round both sides",
+            "Write the new height",
+            "Key off and on, read the value back",
+            "Drive it on the road",
+            "Back in the bay: how does it stand? (low at the back)",
+            "Walk round both sides again",
+            "Write it a little higher",
+            "See that everyone is clear",
+            "Done, the driver takes it",
+        ],
+        mend: &[(
+            "\"acts\": [\"write\"], \"confirm\": \"enter\"}",
+            "\"acts\": [\"write\"], \"confirm\": \"enter\", \"ways\": {\"pass\": \"read_back\"}}",
+        )],
+    },
+    Case {
+        name: "hands_at_block",
+        code: "protection-not-held",
+        step: "seat",
+        marked: "{\"id\": \"seat\"",
+        path: &[
+            "Chock the front wheels",
+            "Walk round both sides",
+            "Call: clear to raise?",
+            "Raise the frame",
+            "Set stands under both rails",
+            "Switch levelling off",
+            "Seat both blocks by hand",
+            "Look along both blocks (fail)",
+            "Key off and on, hear the levelling",
+            "Seat both blocks by hand",
+        ],
+        mend: &[(
+            "\"text\": \"no new code\"}], \"ways\": {\"pass\": \"seat\"}",
+            "\"text\": \"no new code\"}], \"ways\": {\"pass\": \"switch_off\"}",
+        )],
+    },
+    Case {
+        name: "line_under_pressure",
+        code: "protection-not-held",
+        step: "open",
+        marked: "{\"id\": \"open\"",
+        path: &[
+            "Put on eye protection",
+            "See that the dash shows no air lamp",
+            "What does the test point have? (only a plug)",
+            "Find the plug, wipe it clean",
+            "Open the line, screw the gauge on",
+        ],
+        mend: &[(
+            "\"text\": \"plug\"}]},\n",
+            "\"text\": \"plug\"}]},\n      {\"id\": \"vent\", \"title\": \"Vent the bellows at the truck's valve\", \"ticks\": [{\"id\": \"hiss\", \"text\": \"hiss\", \"yes\": \"over\"}], \"establishes\": [\"line_vented\"]},\n",
+        )],
+    },
+    Case {
+        name: "raised_with_blocks_in",
+        code: "protection-not-held",
+        step: "raise_stop",
+        marked: "{\"id\": \"raise_stop\"",
+        path: &[
+            "Chock the front wheels",
+            "Walk round both sides",
+            "Push both blocks in by their handles",
+            "Call: clear to lower onto the blocks?",
+            "Lower onto the blocks",
+            "Look along both blocks",
+            "Call: clear to raise off the blocks?",
+            "Raise off the blocks",
+            "Pull both blocks out by their handles (one sticks)",
+            "Call: clear to raise to the stop?",
+            "Raise to the upper stop and hold",
+        ],
+        mend: &[(
+            "\"one sticks\", \"to\": \"gate_stop\"",
+            "\"one sticks\", \"to\": \"leave\"",
+        )],
+    },
+    Case {
+        name: "spent_jumps_gate",
+        code: "protection-not-held",
+        step: "lower",
+        marked: "{\"id\": \"lower\"",
+        path: &[
+            "Chock the front wheels",
+            "Someone by the shop air cock",
+            "Walk round both sides",
+            "Stop and check: clear to lower (spent)",
+            "Lower to the bump stops",
+        ],
+        mend: &[("\"spent\": \"lower\"", "\"spent\": \"leave\"")],
+    },
+    Case {
+        name: "stands_left_in",
+        code: "protection-not-held",
+        step: "wake",
+        marked: "{\"id\": \"wake\"",
+        path: &[
+            "Chock the front wheels",
+            "Walk round both sides",
+            "Call: clear to raise?",
+            "Raise the frame",
+            "Switch levelling off",
+            "Set stands under both rails",
+            "Go under and change the rod",
+            "Come out, walk round both sides",
+            "See from outside how the rod moves (the bracket is bent)",
+            "Call: clear for levelling?",
+            "Switch levelling on",
+        ],
+        mend: &[("\"to\": \"gate_wake\"", "\"to\": \"stands_away\"")],
+    },
+    Case {
+        name: "stop_route_lowers",
+        code: "protection-not-held",
+        step: "stop_lower",
+        marked: "{\"id\": \"stop_lower\"",
+        path: &[
+            "Chock the front wheels",
+            "Walk round both sides",
+            "Call: clear left, clear right? (stop work)",
+            "Stop work: lower the frame",
+        ],
+        mend: &[
+            ("\"stop\": \"stop_lower\"", "\"stop\": \"call_out\""),
+            (
+                "      {\"id\": \"stop_lower\", \"title\": \"Stop work: lower the frame\", \"acts\": [\"lower\"], \"confirm\": {\"hold\": \"danger\"}},\n",
+                "",
+            ),
+            (
+                "\"establishes\": [\"everyone_clear\"], \"ways\": {\"pass\": \"left_safe\"}}",
+                "\"establishes\": [\"everyone_clear\"]}",
+            ),
+        ],
+    },
+    Case {
+        name: "under_at_lowering",
+        code: "protection-not-held",
+        step: "lower",
+        marked: "{\"id\": \"lower\"",
+        path: &[
+            "Chock the front wheels",
+            "Walk round both sides",
+            "Call: clear left, clear right?",
+            "Raise the frame",
+            "Set stands under both rails",
+            "Go under and free the hose",
+            "Come out, walk round both sides",
+            "Count the tools (fail)",
+            "Go under again for the tool",
+            "Take the stands out",
+            "Call again: clear left, clear right?",
+            "Lower the frame to its height",
+        ],
+        mend: &[(
+            "\"ways\": {\"pass\": \"stands_away\"}",
+            "\"ways\": {\"pass\": \"round_down\"}",
+        )],
+    },
+    Case {
+        name: "voltage_unproven",
+        code: "value-missing",
+        step: "write",
+        marked: "{\"of\": \"battery\"",
+        path: &[
+            "Chock the front wheels",
+            "Read out the stored value",
+            "Is a charger on the battery? (yes, it hums)",
+            "Walk round both sides",
+            "Write the new height",
+        ],
+        mend: &[(
+            "\"yes, it hums\", \"to\": \"round\"",
+            "\"yes, it hums\", \"to\": \"battery\"",
+        )],
+    },
+];
