@@ -306,13 +306,16 @@ rehearsals! {
     sl_gap_saw_full
     sl_gauge_check_spent
     sl_gauge_other_fail
+    sl_green_pins
     sl_held_stop_look_saw_air
     sl_held_stop_look_saw_guess
     sl_held_stop_look_saw_lies
     sl_keeps_moving_pass
+    sl_laptop_dies_at_sensor
     sl_level_on_gate_spent
     sl_level_on_wrong_saw_moving
     sl_levelling_still_spent
+    sl_no_override_rod
     sl_normal_bw_07
     sl_normal_bw_19
     sl_normal_sr_214
@@ -330,6 +333,8 @@ rehearsals! {
     sl_rise_wrong_saw_fold
     sl_rise_wrong_saw_moving
     sl_rise_wrong_saw_short
+    sl_round_shaft
+    sl_said_untouched
     sl_sit_again_gate_spent
     sl_sit_again_residual_fail
     sl_sit_again_residual_spent
@@ -345,6 +350,7 @@ rehearsals! {
     sl_sit_zero_spent
     sl_stands_leave_fail
     sl_stop_again_on
+    sl_stop_and_carry_on
     sl_stop_aside_floor
     sl_stop_aside_onto
     sl_stop_aside_sensor
@@ -392,4 +398,5 @@ rehearsals! {
     sl_wrong_turns_bw_07_6
     sl_wrong_turns_bw_19_1
     sl_wrong_turns_sr_214_1
+    sl_wrong_way_round
 }
