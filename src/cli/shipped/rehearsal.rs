@@ -296,7 +296,6 @@ rehearsals! {
     sl_code_stays_saw_stop
     sl_counts_fail
     sl_first_spent
-    sl_fit_spent
     sl_floor_again_fail
     sl_floor_brake_fail
     sl_floor_brake_pass
@@ -312,9 +311,11 @@ rehearsals! {
     sl_held_stop_look_saw_lies
     sl_keeps_moving_pass
     sl_laptop_dies_at_sensor
+    sl_lengths_spent
     sl_level_on_gate_spent
     sl_level_on_wrong_saw_moving
     sl_levelling_still_spent
+    sl_locked_spent
     sl_no_override_rod
     sl_normal_bw_07
     sl_normal_bw_19
@@ -322,6 +323,7 @@ rehearsals! {
     sl_others_saw_something
     sl_part_wrong_saw_none
     sl_pins_fail
+    sl_plug_value_moved
     sl_release_fail
     sl_release_gate_spent
     sl_rest_supply_fail
