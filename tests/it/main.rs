@@ -17,6 +17,7 @@ mod proof;
 #[cfg(unix)]
 mod pty;
 mod screens;
+mod sensor;
 mod sentences;
 mod sketch;
 mod tidy;

@@ -294,7 +294,6 @@ rehearsals! {
     sl_bent_saw_new
     sl_bent_saw_none
     sl_code_stays_saw_stop
-    sl_counts_fail
     sl_first_spent
     sl_floor_again_fail
     sl_floor_brake_fail
