@@ -95,6 +95,14 @@ const DOCUMENTS: &[Shipped] = &[
         "procedures/bellows_change.json"
     ),
     shipped!(
+        Procedure,
+        "sensor_linkage",
+        "Height sensor or linkage, drive axle",
+        "ends in a Ride height job",
+        true,
+        "procedures/sensor_linkage.json"
+    ),
+    shipped!(
         Sheet,
         "bw_07",
         "tractor BW-07 (invented)",
@@ -165,6 +173,14 @@ const DOCUMENTS: &[Shipped] = &[
         "for rehearsals",
         false,
         "procedures/sheets/bw_18.json"
+    ),
+    shipped!(
+        Sheet,
+        "bw_19",
+        "tractor BW-19, Brackwater Haulage (invented)",
+        "for rehearsals",
+        false,
+        "procedures/sheets/bw_19.json"
     ),
     shipped!(
         Instruments,

@@ -414,10 +414,10 @@ fn also(words: &[String], wide: usize, detail: Detail) -> Vec<Line<'static>> {
     let mut count = words.len();
     loop {
         let rest = words.len() - count;
-        let more = if rest > 0 {
-            format!("; {rest} more under ?")
-        } else {
-            String::new()
+        let more = match (rest, count) {
+            (0, _) => String::new(),
+            (_, 0) => format!("{rest} more under ?"),
+            _ => format!("; {rest} more under ?"),
         };
         let shown = words.get(..count).unwrap_or(&[]).join(" · ");
         let lines = wrap(&format!("Also: {shown}{more}"), wide.saturating_sub(2));

@@ -23,6 +23,7 @@ mod pty;
 mod release;
 mod schema;
 mod screens;
+mod sensor;
 mod sentences;
 mod sketch;
 mod tidy;

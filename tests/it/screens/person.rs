@@ -157,9 +157,15 @@ impl Bench {
         bench
     }
 
+    /// The board without jobs, so many rows below its last procedure.
+    pub(crate) fn below_procedures(rows: usize) -> Self {
+        let down = catalog().procedures.len() + rows - 1;
+        Self::board(Vec::new()).keys(&"↓".repeat(down))
+    }
+
     /// The calculators, with these words typed to find a sum.
     pub(crate) fn sums(words: &str) -> Self {
-        Self::board(Vec::new()).keys("↓↓⏎").type_in(words)
+        Self::below_procedures(1).keys("⏎").type_in(words)
     }
 
     /// The author's bench on a procedure that was named.
