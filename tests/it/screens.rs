@@ -31,7 +31,7 @@ screens! {
     front_page: Bench::front().keys("↓↓").type_in("A. Mercer").keys("↓");
     front_page_without_a_reason: Bench::front()
         .keys("↓↓").type_in("A. Mercer").keys("↓↓↓↓↓").keys("y⏎");
-    trial_of_the_hold_key: Bench::board(Vec::new()).keys("↓↓↓⏎");
+    trial_of_the_hold_key: Bench::trial();
     sums_found: Bench::sums("swap");
     sums_not_found: Bench::sums("swap nowhere");
     sums_help: Bench::sums("swap").keys("?");

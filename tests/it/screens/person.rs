@@ -157,7 +157,18 @@ impl Bench {
 
     /// The calculators, with these words typed to find a sum.
     pub(crate) fn sums(words: &str) -> Self {
-        Self::board(Vec::new()).keys("↓↓⏎").type_in(words)
+        Self::below_the_procedures(0).type_in(words)
+    }
+
+    /// The trial of the hold key.
+    pub(crate) fn trial() -> Self {
+        Self::below_the_procedures(1)
+    }
+
+    /// The board's row so many below its procedures, opened.
+    fn below_the_procedures(rows: usize) -> Self {
+        let down = "↓".repeat(catalog().procedures.len() + rows);
+        Self::board(Vec::new()).keys(&format!("{down}⏎"))
     }
 
     fn played(id: &str, until: impl Fn(&State) -> bool, mode: Mode) -> Self {
