@@ -98,7 +98,7 @@ pub fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
     if let Some(dir) = path.parent() {
         std::fs::create_dir_all(dir)?;
     }
-    std::fs::write(path, bytes)
+    put(path, bytes, true)
 }
 
 /// Writes a file that must not be there yet, with the directory it is in.

@@ -43,9 +43,9 @@ impl Set {
 
     pub(super) fn insert(&mut self, member: usize) {
         if member < NEAR {
-            let word = self.near.get_mut(member / 64);
-            word.into_iter()
-                .for_each(|word| *word |= 1 << (member % 64));
+            if let Some(word) = self.near.get_mut(member / 64) {
+                *word |= 1 << (member % 64);
+            }
             return;
         }
         if self.contains(member) {
@@ -65,9 +65,9 @@ impl Set {
 
     pub(super) fn remove(&mut self, member: usize) {
         if member < NEAR {
-            let word = self.near.get_mut(member / 64);
-            word.into_iter()
-                .for_each(|word| *word &= !(1 << (member % 64)));
+            if let Some(word) = self.near.get_mut(member / 64) {
+                *word &= !(1 << (member % 64));
+            }
             return;
         }
         if !self.contains(member) {

@@ -163,16 +163,14 @@ impl<'r> Player<'r> {
 
     fn no_move(&self, step: &StepId) -> String {
         let title = self.setup.step(step).map_or("", |s| s.title.as_str());
-        match self.rehearsal.moves.get(self.next) {
-            Some(next) => format!(
+        if let Some(next) = self.rehearsal.moves.get(self.next) {
+            return format!(
                 "the job is at {step} (\"{title}\"); the script's next move is at {}",
                 next.at
-            ),
-            None => {
-                let wanted = self.not_taken_on(step);
-                format!("the job is at {step} (\"{title}\"); the script has no more moves{wanted}")
-            }
+            );
         }
+        let wanted = self.not_taken_on(step);
+        format!("the job is at {step} (\"{title}\"); the script has no more moves{wanted}")
     }
 
     /// What an end still waits for: duties that nobody has taken on.

@@ -84,121 +84,126 @@ fn mistakes_in_the_flow_are_told_beside_those_that_the_rules_find() {
     );
 }
 
+/// What is misspelt, what stood there, what is written, and what was meant.
+type Slip = (&'static str, &'static str, &'static str, &'static str);
+
+const SLIPS: &[Slip] = &[
+    (
+        "a field",
+        r#""settles": ["refit"]"#,
+        r#""setles": ["refit"]"#,
+        "settles",
+    ),
+    ("a step", r#""fail": "seen""#, r#""fail": "sean""#, "seen"),
+    (
+        "a stop step",
+        r#""title": "Work", "stop": "safe_look""#,
+        r#""title": "Work", "stop": "save_look""#,
+        "safe_look",
+    ),
+    (
+        "a condition",
+        r#""safe": ["chocked"]"#,
+        r#""safe": ["choked"]"#,
+        "chocked",
+    ),
+    (
+        "an act",
+        r#""acts": ["raise"], "confirm""#,
+        r#""acts": ["rise"], "confirm""#,
+        "raise",
+    ),
+    (
+        "a hazard",
+        r#""hazards": ["crush"]"#,
+        r#""hazards": ["crash"]"#,
+        "crush",
+    ),
+    (
+        "a duty",
+        r#""settles": ["refit"]"#,
+        r#""settles": ["refti"]"#,
+        "refit",
+    ),
+    (
+        "a setting",
+        r#""of": "height""#,
+        r#""of": "hight""#,
+        "height",
+    ),
+    (
+        "a reading",
+        r#""take": ["leak"]"#,
+        r#""take": ["laek"]"#,
+        "leak",
+    ),
+    (
+        "a working",
+        r#""work": ["lean"]"#,
+        r#""work": ["laen"]"#,
+        "lean",
+    ),
+    (
+        "a value in a limit",
+        r#""of": "lean""#,
+        r#""of": "lena""#,
+        "lean",
+    ),
+    ("a value in a sum", "value:right", "value:rihgt", "right"),
+    (
+        "a sum",
+        r#""sum": "difference""#,
+        r#""sum": "diference""#,
+        "difference",
+    ),
+    (
+        "a sheet value",
+        "sheet:press_gap",
+        "sheet:pres_gap",
+        "press_gap",
+    ),
+    (
+        "a role",
+        r#""with": "gauge""#,
+        r#""with": "gague""#,
+        "gauge",
+    ),
+    (
+        "a kind",
+        r#""gauge, left", "kind": "gauge_pressure""#,
+        r#""gauge, left", "kind": "guage_pressure""#,
+        "gauge_pressure",
+    ),
+    ("a fragment", r#""use": "walk""#, r#""use": "wlak""#, "walk"),
+    (
+        "a signal word",
+        r#""signal": "danger""#,
+        r#""signal": "dangr""#,
+        "danger",
+    ),
+    (
+        "an outcome",
+        r#""lapsed": "write""#,
+        r#""lapse": "write""#,
+        "lapsed",
+    ),
+    (
+        "a unit",
+        r#""differ_by_at_most": "3 mm""#,
+        r#""differ_by_at_most": "3 mmm""#,
+        "mm",
+    ),
+    (
+        "a word for a unit",
+        r#""age_at_least": "10 min""#,
+        r#""age_at_least": "10 minuts""#,
+        "min",
+    ),
+];
+
 #[test]
 fn a_slip_in_any_name_is_answered_with_the_near_one() {
-    for (what, was, now, near) in [
-        (
-            "a field",
-            r#""settles": ["refit"]"#,
-            r#""setles": ["refit"]"#,
-            "settles",
-        ),
-        ("a step", r#""fail": "seen""#, r#""fail": "sean""#, "seen"),
-        (
-            "a stop step",
-            r#""title": "Work", "stop": "safe_look""#,
-            r#""title": "Work", "stop": "save_look""#,
-            "safe_look",
-        ),
-        (
-            "a condition",
-            r#""safe": ["chocked"]"#,
-            r#""safe": ["choked"]"#,
-            "chocked",
-        ),
-        (
-            "an act",
-            r#""acts": ["raise"], "confirm""#,
-            r#""acts": ["rise"], "confirm""#,
-            "raise",
-        ),
-        (
-            "a hazard",
-            r#""hazards": ["crush"]"#,
-            r#""hazards": ["crash"]"#,
-            "crush",
-        ),
-        (
-            "a duty",
-            r#""settles": ["refit"]"#,
-            r#""settles": ["refti"]"#,
-            "refit",
-        ),
-        (
-            "a setting",
-            r#""of": "height""#,
-            r#""of": "hight""#,
-            "height",
-        ),
-        (
-            "a reading",
-            r#""take": ["leak"]"#,
-            r#""take": ["laek"]"#,
-            "leak",
-        ),
-        (
-            "a working",
-            r#""work": ["lean"]"#,
-            r#""work": ["laen"]"#,
-            "lean",
-        ),
-        (
-            "a value in a limit",
-            r#""of": "lean""#,
-            r#""of": "lena""#,
-            "lean",
-        ),
-        ("a value in a sum", "value:right", "value:rihgt", "right"),
-        (
-            "a sum",
-            r#""sum": "difference""#,
-            r#""sum": "diference""#,
-            "difference",
-        ),
-        (
-            "a sheet value",
-            "sheet:press_gap",
-            "sheet:pres_gap",
-            "press_gap",
-        ),
-        (
-            "a role",
-            r#""with": "gauge""#,
-            r#""with": "gague""#,
-            "gauge",
-        ),
-        (
-            "a kind",
-            r#""gauge, left", "kind": "gauge_pressure""#,
-            r#""gauge, left", "kind": "guage_pressure""#,
-            "gauge_pressure",
-        ),
-        ("a fragment", r#""use": "walk""#, r#""use": "wlak""#, "walk"),
-        (
-            "a signal word",
-            r#""signal": "danger""#,
-            r#""signal": "dangr""#,
-            "danger",
-        ),
-        (
-            "an outcome",
-            r#""lapsed": "write""#,
-            r#""lapse": "write""#,
-            "lapsed",
-        ),
-        (
-            "a unit",
-            r#""differ_by_at_most": "3 mm""#,
-            r#""differ_by_at_most": "3 mmm""#,
-            "mm",
-        ),
-        (
-            "a word for a unit",
-            r#""age_at_least": "10 min""#,
-            r#""age_at_least": "10 minuts""#,
-            "min",
-        ),
-    ] {
+    for (what, was, now, near) in SLIPS {
         let loaded = document::procedure("typo.json", with(was, now).as_bytes());
         let told = draw_all(&loaded.placed(), false);
         assert!(

@@ -32,11 +32,7 @@ screens! {
     front_page: Bench::front().keys("↓↓").type_in("A. Mercer").keys("↓");
     front_page_without_a_reason: Bench::front()
         .keys("↓↓").type_in("A. Mercer").keys("↓↓↓↓↓").keys("y⏎");
-<<<<<<< HEAD
     trial_of_the_hold_key: Bench::below_procedures(2).keys("⏎");
-=======
-    trial_of_the_hold_key: Bench::trial();
->>>>>>> bellows
     sums_found: Bench::sums("swap");
     sums_not_found: Bench::sums("swap nowhere");
     sums_help: Bench::sums("swap").keys("?");

@@ -1,5 +1,7 @@
 //! The text of a new rehearsal: a move a line, as people write them.
 
+use std::fmt::Write as _;
+
 use serde_json::{Map, Value, json};
 
 use super::Head;
@@ -63,7 +65,8 @@ fn text(head: &Head, [procedure, sheet, instruments]: &[String; 3], draft: &Draf
     ];
     let mut out = String::from("{\n");
     for (name, value) in fields {
-        out.push_str(&format!("  {}: {value},\n", json!(name)));
+        // Writing to a string can't fail.
+        let _ = writeln!(out, "  {}: {value},", json!(name));
     }
     out.push_str("  \"moves\": [\n");
     let last = draft.moves.len();

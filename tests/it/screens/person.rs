@@ -165,7 +165,6 @@ impl Bench {
 
     /// The calculators, with these words typed to find a sum.
     pub(crate) fn sums(words: &str) -> Self {
-<<<<<<< HEAD
         Self::below_procedures(1).keys("⏎").type_in(words)
     }
 
@@ -199,20 +198,6 @@ impl Bench {
     /// Whether the board is shown.
     pub(crate) fn on_board(&self) -> bool {
         matches!(self.app.screen, Screen::Board(_))
-=======
-        Self::below_the_procedures(0).type_in(words)
-    }
-
-    /// The trial of the hold key.
-    pub(crate) fn trial() -> Self {
-        Self::below_the_procedures(1)
-    }
-
-    /// The board's row so many below its procedures, opened.
-    fn below_the_procedures(rows: usize) -> Self {
-        let down = "↓".repeat(catalog().procedures.len() + rows);
-        Self::board(Vec::new()).keys(&format!("{down}⏎"))
->>>>>>> bellows
     }
 
     fn played(id: &str, until: impl Fn(&State) -> bool, mode: Mode) -> Self {
