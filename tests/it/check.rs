@@ -196,7 +196,7 @@ const SLIPS: &[Slip] = &[
     (
         "a word for a unit",
         r#""age_at_least": "10 min""#,
-        r#""age_at_least": "10 minuts""#,
+        r#""age_at_least": "10 mim""#,
         "min",
     ),
 ];

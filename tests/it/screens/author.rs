@@ -84,7 +84,7 @@ macro_rules! screens {
 }
 
 screens! {
-    bench_choice: Bench::board(Vec::new()).keys("↓↓↓↓⏎→");
+    bench_choice: Bench::below_procedures(3).keys("⏎→");
     bench_one_warning: on(SMALL_JOB);
     bench_findings: on(&mistaken()).keys("↓↓");
     bench_path: on(&mistaken()).keys("↓↓p↑");
