@@ -15,6 +15,7 @@ mod check;
 mod document;
 mod engine;
 mod gauge;
+mod guide;
 mod mutant;
 mod new;
 mod proof;
