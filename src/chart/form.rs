@@ -3,7 +3,8 @@
 //!
 //! Invariants: cautions stand before the steps they are about (P8), with their signal
 //! word and a border of their own; every text is escaped (P9); every step stands there
-//! once, asides and stop work as annexes. Paper keeps no one from going on, and the
+//! once, asides and stop work as annexes; with a sheet, the steps that can't be met on
+//! that vehicle are left out, and the page says so. Paper keeps no one from going on, and the
 //! page says so. Must not know of pictures.
 
 mod close;
@@ -25,6 +26,7 @@ pub fn form(chart: &Chart<'_>) -> String {
         out: String::new(),
         chart,
         graph: &graph,
+        met: graph.met(chart.sheet),
     };
     page.out
         .push_str("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n");
@@ -105,9 +107,16 @@ struct Page<'a> {
     out: String,
     chart: &'a Chart<'a>,
     graph: &'a Graph<'a>,
+    /// Which steps can be met with this sheet; the others are left out.
+    met: Vec<bool>,
 }
 
 impl Page<'_> {
+    /// Whether the step at a place can be met.
+    fn is_met(&self, at: usize) -> bool {
+        self.met.get(at).copied().unwrap_or(true)
+    }
+
     /// An element with a text.
     fn put(&mut self, tag: &str, class: &str, text: &str) {
         self.open(tag, class);

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::procedure::{Body, Choice, EndKind, Outcome, Procedure, Step, StepId};
+use crate::procedure::{Body, Choice, EndKind, Outcome, Procedure, Sheet, Step, StepId};
 
 /// What a way is taken by.
 #[derive(Debug, Clone, Copy)]
@@ -176,6 +176,30 @@ impl<'a> Graph<'a> {
     pub(super) fn within(&self, phase: usize) -> impl Iterator<Item = usize> + '_ {
         let steps = self.procedure.steps.iter().enumerate();
         steps.filter(move |(_, s)| s.phase == phase).map(|(n, _)| n)
+    }
+
+    /// Which steps can be met on a vehicle with this sheet: a look that the sheet
+    /// answers is left by its word only. Without a sheet, or where it says nothing,
+    /// every way is taken.
+    pub(super) fn met(&self, sheet: Option<&Sheet>) -> Vec<bool> {
+        let mut met = vec![false; self.procedure.steps.len()];
+        let mut open = vec![0];
+        while let Some(at) = open.pop() {
+            let Some(now @ false) = met.get_mut(at) else {
+                continue;
+            };
+            *now = true;
+            let said = self.step(at).and_then(|step| match &step.body {
+                Body::Look { by_sheet, .. } => sheet?.word(by_sheet.as_ref()?),
+                Body::Ordinary { .. } | Body::End(_) => None,
+            });
+            let ways = self.out_of(at).filter(|way| match way.by {
+                By::Choice(choice) => said.is_none_or(|word| word == choice.id.as_str()),
+                By::Outcome(_) | By::Stop | By::Repeat => true,
+            });
+            open.extend(ways.map(|way| way.to));
+        }
+        met
     }
 
     /// What a step looks like.

@@ -1,7 +1,7 @@
 //! Pictures and paper of procedures: nothing is left out, nothing lies on anything
 //! else, nothing of a document becomes a tag, and what is known is what was proved.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::process::{Command, Output};
 
@@ -378,6 +378,48 @@ fn an_act_shows_what_protects_it() {
         ["front wheels chocked", "nobody underneath"]
     );
     assert!(known.acts[0].not_by.is_empty());
+}
+
+#[test]
+fn with_a_sheet_the_form_leaves_out_what_that_vehicle_never_meets_and_nothing_else() {
+    let procedure = procedure("procedures/ride_height.json");
+    let sheet = sheet("procedures/sheets/bw_07.json");
+    let proof = prove(&procedure);
+    let mut chart = chart(&procedure, &proof);
+    let whole = form(&chart);
+    chart.sheet = Some(&sheet);
+    let cut = form(&chart);
+    assert!(
+        cut.len() < whole.len() * 4 / 5,
+        "{} of {}",
+        cut.len(),
+        whole.len()
+    );
+    assert!(cut.contains("steps that other vehicles need are left out"));
+    assert!(
+        whole.contains("> 8 Ride height by the tapes")
+            || whole.contains(">8 Ride height by the tapes")
+    );
+    assert!(!cut.contains("Ride height by the tapes"));
+    // Whatever a rehearsal on this vehicle comes to is printed.
+    let rehearsals = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/rehearsals");
+    let mut steps: BTreeSet<String> = BTreeSet::new();
+    for file in std::fs::read_dir(rehearsals).unwrap() {
+        let text = std::fs::read_to_string(file.unwrap().path()).unwrap();
+        if text.contains("\"ride_height\"") && text.contains("\"bw_07\"") {
+            let at = text.split("\"at\": \"").skip(1);
+            steps.extend(at.filter_map(|rest| Some(rest.split_once('"')?.0.to_owned())));
+        }
+    }
+    assert!(steps.len() > 100, "{}", steps.len());
+    for step in steps {
+        let title = &procedure
+            .step(&StepId::new(step.as_str()).unwrap())
+            .unwrap()
+            .title;
+        let title = title.replace('&', "&amp;").replace('\'', "&#39;");
+        assert!(cut.contains(&title), "{step}: {title}");
+    }
 }
 
 #[test]

@@ -58,6 +58,14 @@ impl Page<'_> {
         for line in &sheet.identify {
             self.put("p", "", line);
         }
+        let out = self.met.iter().filter(|met| !**met).count();
+        if out > 0 {
+            let line = format!(
+                "For this sheet only: {out} steps that other vehicles need are left out. Steps keep \
+                 their numbers, so numbers are missing."
+            );
+            self.labelled("", "Left out.", &line);
+        }
     }
 
     /// What the paper can't do, before anything else.

@@ -341,7 +341,8 @@ impl Page<'_> {
                 "put it right before going on, or stop.",
             );
         }
-        let ways: Vec<Way<'_>> = self.graph.out_of(at).copied().collect();
+        let ways = self.graph.out_of(at).filter(|way| self.is_met(way.to));
+        let ways: Vec<Way<'_>> = ways.copied().collect();
         for way in ways {
             match way.by {
                 By::Stop => {}

@@ -6,10 +6,14 @@ use crate::procedure::Phase;
 
 impl Page<'_> {
     pub(super) fn phase(&mut self, number: usize, phase: &Phase) {
+        let steps = self.graph.within(number);
+        let steps: Vec<usize> = steps.filter(|at| self.is_met(*at)).collect();
+        if steps.is_empty() {
+            return;
+        }
         self.raw("<section class=\"phase\">");
         self.put("h2", "", &format!("{} {}", number + 1, phase.title));
         self.stop_card(phase);
-        let steps: Vec<usize> = self.graph.within(number).collect();
         self.cautions(&steps);
         let mut part: Option<&str> = None;
         for at in steps {
