@@ -22,5 +22,5 @@ pub use id::{
 };
 pub use instrument::{Instrument, Instruments};
 pub use limit::{BoundSpec, Grade, Limit, Side, Subject};
-pub use sheet::{Sheet, SheetEntry, SheetValue, sheet_keys};
+pub use sheet::{Sheet, SheetEntry, SheetValue, has_stray_brace, sheet_keys};
 pub use step::{Body, Choice, Confirm, EndKind, Outcome, Step, StepKind, Tick};

@@ -83,6 +83,14 @@ codes! {
     GATE_SHAPE = "gate-shape";
     /// A movement without its hold.
     MOVEMENT_SHAPE = "movement-shape";
+    /// A movement that asks for nothing fresh.
+    MOVEMENT_UNGATED = "movement-ungated";
+    /// A step that makes true what protects people, and asks nothing.
+    NOTHING_ASKED = "nothing-asked";
+    /// Two answers that one key would give.
+    ANSWERS_ALIKE = "answers-alike";
+    /// A brace in a text that nothing fills.
+    STRAY_BRACE = "stray-brace";
     /// A look without two choices.
     FEW_CHOICES = "few-choices";
     /// A look whose choices may all be used up.

@@ -4,6 +4,8 @@
 //! be run on one that was read in part, and then says nothing of what is missing.
 
 mod act_missing;
+mod answer;
+mod asked;
 mod choice_count;
 mod does_not_apply;
 mod end;
@@ -22,6 +24,7 @@ mod shape;
 mod sheet_look;
 mod sheet_text;
 mod stop_route;
+mod ungated;
 mod value_sort;
 
 pub(super) use limit::{bound, meets_nothing};
@@ -32,10 +35,13 @@ use crate::procedure::Procedure;
 /// One rule.
 type Rule = fn(&Procedure) -> Vec<Finding>;
 
-const RULES: [Rule; 20] = [
+const RULES: [Rule; 23] = [
     shape::step_shape,
     gate::gate_shape,
     movement::movement_shape,
+    ungated::movement_ungated,
+    asked::nothing_asked,
+    answer::answers_alike,
     choice_count::choice_count,
     own_choice::choice_to_itself,
     sheet_look::sheet_look,

@@ -1,9 +1,9 @@
 //! Values of the sheet called for within texts are declared, and stand where texts
-//! are filled in (never in a title).
+//! are filled in (never in a title); no other brace stands in a text that is shown.
 
-use crate::document::code::UNKNOWN_NAME;
+use crate::document::code::{STRAY_BRACE, UNKNOWN_NAME};
 use crate::finding::{Finding, Subject};
-use crate::procedure::{Procedure, Step, sheet_keys};
+use crate::procedure::{Procedure, Step, has_stray_brace, sheet_keys};
 
 /// Texts that call for a value the procedure does not declare.
 pub(super) fn sheet_text(procedure: &Procedure) -> Vec<Finding> {
@@ -11,6 +11,8 @@ pub(super) fn sheet_text(procedure: &Procedure) -> Vec<Finding> {
     let mut look = |subject: Subject, lines: &[String]| {
         let keys = lines.iter().flat_map(|line| sheet_keys(line));
         found.extend(keys.filter_map(|key| undeclared(procedure, &subject, key)));
+        let stray = lines.iter().find(|line| has_stray_brace(line));
+        found.extend(stray.map(|line| unfilled(subject, line)));
     };
     for step in &procedure.steps {
         let at = |field: &str| Subject::step(&step.id).field(field);
@@ -53,6 +55,15 @@ fn undeclared(procedure: &Procedure, subject: &Subject, key: &str) -> Option<Fin
         .help_near(key, keys.by_ref())
         .help("declare it under \"sheet\", and write it so: {sheet its_name}");
     Some(finding)
+}
+
+/// A text with a brace that nothing fills.
+fn unfilled(subject: Subject, line: &str) -> Finding {
+    let sentence =
+        format!("nothing fills the braces of this text, and people would read them: {line}");
+    Finding::error(STRAY_BRACE, subject, sentence)
+        .help("a value of the sheet is written {sheet its_name}")
+        .help("a part of a fragment is written {name}, and declared under \"with\"")
 }
 
 fn title(step: &Step) -> Option<Finding> {
