@@ -4,6 +4,7 @@
 //! be run on one that was read in part, and then says nothing of what is missing.
 
 mod act_missing;
+mod act_undone;
 mod choice_count;
 mod does_not_apply;
 mod end;
@@ -32,7 +33,7 @@ use crate::procedure::Procedure;
 /// One rule.
 type Rule = fn(&Procedure) -> Vec<Finding>;
 
-const RULES: [Rule; 20] = [
+const RULES: [Rule; 21] = [
     shape::step_shape,
     gate::gate_shape,
     movement::movement_shape,
@@ -45,6 +46,7 @@ const RULES: [Rule; 20] = [
     protection::advice_guards_people,
     does_not_apply::does_not_apply,
     act_missing::missing_act,
+    act_undone::undone_act,
     question::no_question,
     idle_question::idle_question,
     idle_reading::idle_reading,
