@@ -81,6 +81,8 @@ codes! {
     STEP_SHAPE = "step-shape";
     /// A condition for one step, made by something other than a gate.
     GATE_SHAPE = "gate-shape";
+    /// A movement, or what makes a condition so, that no step does.
+    ACT_UNDONE = "act-undone";
     /// A movement without its hold.
     MOVEMENT_SHAPE = "movement-shape";
     /// A movement that asks for nothing fresh.

@@ -4,6 +4,7 @@
 //! be run on one that was read in part, and then says nothing of what is missing.
 
 mod act_missing;
+mod act_undone;
 mod answer;
 mod asked;
 mod choice_count;
@@ -35,7 +36,7 @@ use crate::procedure::Procedure;
 /// One rule.
 type Rule = fn(&Procedure) -> Vec<Finding>;
 
-const RULES: [Rule; 23] = [
+const RULES: [Rule; 24] = [
     shape::step_shape,
     gate::gate_shape,
     movement::movement_shape,
@@ -51,6 +52,7 @@ const RULES: [Rule; 23] = [
     protection::advice_guards_people,
     does_not_apply::does_not_apply,
     act_missing::missing_act,
+    act_undone::undone_act,
     question::no_question,
     idle_question::idle_question,
     idle_reading::idle_reading,

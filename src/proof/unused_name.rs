@@ -89,7 +89,9 @@ fn unused_doings(plan: &Plan<'_>) -> Vec<Finding> {
     changes.extend(read.clone().filter_map(|r| r.of.as_ref()));
     let roles: BTreeSet<_> = read.filter_map(|r| r.role.as_ref()).collect();
     let mut findings = Vec::new();
-    for id in procedure.acts.keys().filter(|id| !acts.contains(id)) {
+    // A movement that no step does is an error; the rules of documents tell it.
+    let idle = procedure.acts.iter().filter(|(_, act)| !act.moves);
+    for id in idle.map(|(id, _)| id).filter(|id| !acts.contains(id)) {
         let what = format!("the act {}", word::act(procedure, id));
         findings.push(unused(Subject::Act(id.to_string()), &what));
     }

@@ -45,19 +45,30 @@ impl Mutant {
         document
     }
 
-    /// Both mistakes together, if they don't touch the same object.
+    /// A mistake made for one purpose.
+    pub(super) fn made(kind: &str, name: String, edits: Vec<(Vec<Key>, Act)>) -> Self {
+        let kind = kind.to_owned();
+        Self { kind, name, edits }
+    }
+
+    /// Where its first edit is.
+    pub(super) fn place(&self) -> &[Key] {
+        &self.edits[0].0
+    }
+
+    /// Both mistakes together, if neither is made inside of what the other takes out
+    /// or puts in, and neither moves what stands behind it in a list of the other.
     pub(super) fn with(&self, other: &Self) -> Option<Self> {
-        let parent = |(path, _): &(Vec<Key>, Act)| path[..path.len() - 1].to_vec();
-        let touches = |a: &[Key], b: &[Key]| a.starts_with(b) || b.starts_with(a);
-        for one in self.edits.iter().map(parent) {
-            if other
-                .edits
-                .iter()
-                .map(parent)
-                .any(|two| touches(&one, &two))
-            {
-                return None;
-            }
+        let within = |one: &[Key], (at, _): &(Vec<Key>, Act)| match at.split_last() {
+            Some((Key::Index(_), list)) => one.starts_with(list),
+            _ => one.starts_with(at),
+        };
+        let hurts = |a: &Self, b: &Self| {
+            let mut paths = a.edits.iter().map(|(path, _)| path);
+            paths.any(|path| b.edits.iter().any(|edit| within(path, edit)))
+        };
+        if hurts(self, other) || hurts(other, self) {
+            return None;
         }
         let mut both = self.clone();
         both.edits.extend(other.edits.iter().cloned());
@@ -139,7 +150,7 @@ fn path(names: &[&str]) -> Vec<Key> {
     names.iter().map(|n| Key::Field((*n).to_owned())).collect()
 }
 
-fn list(value: &Value) -> &[Value] {
+pub(super) fn list(value: &Value) -> &[Value] {
     value.as_array().map_or(&[], Vec::as_slice)
 }
 
@@ -148,13 +159,13 @@ fn fields(value: &Value) -> impl Iterator<Item = (&str, &Value)> {
     fields.map(|(name, value)| (name.as_str(), value))
 }
 
-fn on(path: &[Key], more: Key) -> Vec<Key> {
+pub(super) fn on(path: &[Key], more: Key) -> Vec<Key> {
     let mut path = path.to_vec();
     path.push(more);
     path
 }
 
-fn field(path: &[Key], name: &str) -> Vec<Key> {
+pub(super) fn field(path: &[Key], name: &str) -> Vec<Key> {
     on(path, Key::Field(name.to_owned()))
 }
 
@@ -180,23 +191,35 @@ impl<'d> Hand<'d> {
 
     /// Every entry of a list of names left out, and put for the next one declared.
     fn entries(&mut self, at: &[Key], place: &str, holder: &Value, field_name: &str, sort: &str) {
+        for (index, entry) in list(&holder[field_name]).iter().enumerate() {
+            let there = on(&field(at, field_name), Key::Index(index));
+            let what = format!("{place}: {field_name} {} dropped", entry.as_str().unwrap());
+            let edits = vec![(there, Act::Remove)];
+            self.mistake(&format!("{field_name} dropped"), &what, edits);
+        }
+        self.redirected(at, place, holder, field_name, sort);
+    }
+
+    /// Every entry of a list of names put for the next one declared.
+    fn redirected(
+        &mut self,
+        at: &[Key],
+        place: &str,
+        holder: &Value,
+        field_name: &str,
+        sort: &str,
+    ) {
         let entries = list(&holder[field_name]);
         for (index, entry) in entries.iter().enumerate() {
             let entry = entry.as_str().unwrap();
-            let there = on(&field(at, field_name), Key::Index(index));
-            let what = format!("{place}: {field_name} {entry}");
-            let kind = format!("{field_name} dropped");
-            self.mistake(
-                &kind,
-                &format!("{what} dropped"),
-                vec![(there.clone(), Act::Remove)],
-            );
             let Some(other) = self.other(sort, entry, entries) else {
                 continue;
             };
-            let kind = format!("{field_name} redirected");
-            let what = format!("{what} redirected to {}", other.as_str().unwrap());
-            self.mistake(&kind, &what, vec![(there, Act::Replace(other))]);
+            let there = on(&field(at, field_name), Key::Index(index));
+            let other_name = other.as_str().unwrap();
+            let what = format!("{place}: {field_name} {entry} redirected to {other_name}");
+            let edits = vec![(there, Act::Replace(other.clone()))];
+            self.mistake(&format!("{field_name} redirected"), &what, edits);
         }
     }
 
@@ -224,7 +247,8 @@ impl<'d> Hand<'d> {
         for (id, condition) in fields(&document["conditions"]) {
             let at = path(&["conditions", id]);
             let place = format!("condition {id}");
-            self.entries(&at, &place, condition, "by", "acts");
+            self.redirected(&at, &place, condition, "by", "acts");
+            self.fewer(&at, &place, condition, "by");
             let Some(lasts) = condition.get("lasts").and_then(Value::as_str) else {
                 continue;
             };

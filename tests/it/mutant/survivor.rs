@@ -5,11 +5,6 @@
 /// Sort of mistake, words in its name (all of them), and why nothing finds it.
 const REASONS: &[(&str, &[&str], &str)] = &[
     (
-        "by dropped",
-        &[],
-        "less is demanded: any step may now claim it, and none does yet; only the revision before tells",
-    ),
-    (
         "acts dropped",
         &[],
         "the step makes nothing true that must come by the act; the list of acts at the end of a check is shorter",
@@ -45,9 +40,19 @@ const REASONS: &[(&str, &[&str], &str)] = &[
         "another limit judges the same reading, and no rehearsal has a value past this one alone",
     ),
     (
+        "tries dropped",
+        &["choice"],
+        "the look has other choices that lead out, and no rehearsal uses this one up",
+    ),
+    (
         "tries redirected",
         &["choice"],
         "one try more, and no rehearsal uses the choice up",
+    ),
+    (
+        "way redirected",
+        &["choice"],
+        "the step it jumps over, or does once more, asks nothing that is missing or in the way there, and the rehearsal goes on like the straight run",
     ),
     (
         "way redirected",

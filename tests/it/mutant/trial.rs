@@ -2,11 +2,12 @@
 //! if not, do the shipped rehearsals?
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 use std::sync::Arc;
 
 use serde_json::Value;
 
-use levelhand::cli::shipped::{self, Shelf};
+use levelhand::cli::shipped::{self, Shelf, Shipped};
 use levelhand::document::{fit, instruments, procedure, rehearsal, sheet};
 use levelhand::finding::Finding;
 use levelhand::job::{Event, Mode, Setup};
@@ -52,7 +53,12 @@ pub(super) struct Bench {
 /// Benches for all shipped procedures.
 pub(super) fn benches() -> Vec<Bench> {
     let shipped = shipped::all().filter(|d| d.shelf == Shelf::Procedure);
-    shipped.map(|d| Bench::new(d.bytes)).collect()
+    shipped.map(|d| Bench::new(&text(d))).collect()
+}
+
+/// A shipped document as it stands in the package.
+fn text(shipped: &Shipped) -> Vec<u8> {
+    std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(shipped.path)).unwrap()
 }
 
 /// What the checker finds, and the procedure if it can be read.
@@ -89,10 +95,10 @@ impl Bench {
         };
         for d in shipped::all() {
             if d.shelf == Shelf::Sheet {
-                let value = sheet(d.path, d.bytes).value.unwrap();
+                let value = sheet(d.path, &text(d)).value.unwrap();
                 bench.sheets.insert(d.id.to_owned(), Arc::new(value));
             } else if d.shelf == Shelf::Instruments {
-                let value = instruments(d.path, d.bytes).value.unwrap();
+                let value = instruments(d.path, &text(d)).value.unwrap();
                 bench.instruments.insert(d.id.to_owned(), Arc::new(value));
             }
         }
@@ -113,7 +119,7 @@ impl Bench {
     fn rehearse(&mut self) {
         let shipped = shipped::all().filter(|d| d.shelf == Shelf::Rehearsal);
         let scripts: BTreeMap<String, Rehearsal> = shipped
-            .map(|d| rehearsal(d.path, d.bytes).value.unwrap())
+            .map(|d| rehearsal(d.path, &text(d)).value.unwrap())
             .map(|r| (r.id.clone(), r))
             .collect();
         let own = scripts.values().filter(|r| r.procedure == self.sound.id);
