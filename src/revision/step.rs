@@ -412,22 +412,26 @@ fn body(both: &Both<'_>, pairs: &Pairs<'_>, changes: &mut Changes) {
                 );
             }
         }
-        (was, is) => {
-            let word = |body: &Body| match body {
-                Body::Ordinary { .. } => "an ordinary step",
-                Body::Look { .. } => "a look",
-                Body::End(_) => "an end",
-            };
-            changes.less(
-                both.name("kind"),
-                format!(
-                    "{title} was {} and is {} now: its ways out are others.",
-                    word(was),
-                    word(is)
-                ),
-            );
-        }
+        (was, is) => kind(both, was, is, changes),
     }
+}
+
+/// A step that became another kind of step.
+fn kind(both: &Both<'_>, was: &Body, is: &Body, changes: &mut Changes) {
+    let word = |body: &Body| match body {
+        Body::Ordinary { .. } => "an ordinary step",
+        Body::Look { .. } => "a look",
+        Body::End(_) => "an end",
+    };
+    changes.less(
+        both.name("kind"),
+        format!(
+            "{} was {} and is {} now: its ways out are others.",
+            both.title,
+            word(was),
+            word(is)
+        ),
+    );
 }
 
 /// How often something may be tried.
