@@ -17,6 +17,7 @@ mod phase;
 mod sheet;
 mod step;
 mod value;
+mod way;
 
 pub use bench::compare_instruments;
 pub use past::{Past, Visit, look_back};
@@ -33,6 +34,9 @@ pub struct Change {
     pub sentence: String,
     /// Less is asked than before, or it can't be told that it is not.
     pub shrank: bool,
+    /// Something leads to another step than before. Where nothing shrank by it, a person
+    /// must still read it.
+    pub leads: bool,
 }
 
 /// What changed from one revision to another.
@@ -47,7 +51,12 @@ impl Changes {
         self.list.iter().filter(|change| change.shrank)
     }
 
-    /// Everything else.
+    /// What leads elsewhere now, as far as no demand shrank by it.
+    pub fn leading(&self) -> impl Iterator<Item = &Change> {
+        self.other().filter(|change| change.leads)
+    }
+
+    /// Everything that shrank no demand; what leads elsewhere is among it.
     pub fn other(&self) -> impl Iterator<Item = &Change> {
         self.list.iter().filter(|change| !change.shrank)
     }
@@ -72,6 +81,14 @@ impl Changes {
         self.note(&name.into(), sentence.into(), shrank);
     }
 
+    /// A way that leads to another step now.
+    fn leads(&mut self, shrank: bool, name: impl Into<String>, sentence: impl Into<String>) {
+        self.note(&name.into(), sentence.into(), shrank);
+        if let Some(change) = self.list.last_mut() {
+            change.leads = true;
+        }
+    }
+
     /// Names stay apart: two changes of one name could be confirmed with one reason.
     fn note(&mut self, name: &str, sentence: String, shrank: bool) {
         let taken = |name: &str| self.list.iter().any(|change| change.name == name);
@@ -85,6 +102,7 @@ impl Changes {
             name: free,
             sentence,
             shrank,
+            leads: false,
         });
     }
 

@@ -282,7 +282,14 @@ pub(super) fn told(changes: &Changes) -> String {
             let _ = writeln!(text, "  {}\n      {}", change.name, change.sentence);
         }
     }
-    let other: Vec<&Change> = changes.other().collect();
+    let leading: Vec<&Change> = changes.leading().collect();
+    if !leading.is_empty() {
+        let _ = writeln!(text, "\nLEADS ELSEWHERE NOW: {}", leading.len());
+        for change in leading {
+            let _ = writeln!(text, "  {}", change.sentence);
+        }
+    }
+    let other: Vec<&Change> = changes.other().filter(|change| !change.leads).collect();
     if !other.is_empty() {
         let _ = writeln!(text, "\nALSO CHANGED: {}", other.len());
         for change in other {

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 
 use super::library::check_procedure;
-use super::output::{complain, say_raw};
+use super::output::{complain, say, say_raw};
 use crate::chart::{self, Chart};
 use crate::document;
 use crate::finding::{draw_all, escape, near_help};
@@ -178,5 +178,7 @@ fn hand_over(verb: &Draw, text: &str) -> Result<(), String> {
         } else {
             format!("{name} can't be written: {error}. Give a path that can be written to.")
         }
-    })
+    })?;
+    say(&format!("written  {name}"));
+    Ok(())
 }

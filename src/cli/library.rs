@@ -220,10 +220,12 @@ impl Library {
         sheet: &str,
         instruments: &str,
     ) -> Result<Papers, String> {
-        let get = |shelf, id: &str| {
+        let get = |shelf: Shelf, id: &str| {
             self.find(shelf, id)
                 .map(|found| (self.standing(shelf, id, &found.bytes), found.bytes))
-                .ok_or_else(|| format!("There is no document named {id} here."))
+                .ok_or_else(|| {
+                    format!("There is no {} named {id} here. Give its file too, or lay it among the shop's documents.", shelf.word())
+                })
         };
         let procedure = get(Shelf::Procedure, procedure)?;
         let sheet = get(Shelf::Sheet, sheet)?;

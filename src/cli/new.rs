@@ -62,12 +62,14 @@ struct Head {
 
 /// Writes it.
 pub(crate) fn run(verb: &New, data: Option<PathBuf>) -> u8 {
-    let made = head(verb).and_then(|head| match verb.sort {
-        Sort::Procedure => Ok((filled(PROCEDURE, &head), None)),
-        Sort::Sheet => Ok((filled(SHEET, &head), None)),
-        Sort::Instruments => Ok((filled(INSTRUMENTS, &head), None)),
-        Sort::Rehearsal => rehearsal(verb, &head, data),
-    });
+    let made = fitting(verb)
+        .and_then(|()| head(verb))
+        .and_then(|head| match verb.sort {
+            Sort::Procedure => Ok((filled(PROCEDURE, &head), None)),
+            Sort::Sheet => Ok((filled(SHEET, &head), None)),
+            Sort::Instruments => Ok((filled(INSTRUMENTS, &head), None)),
+            Sort::Rehearsal => rehearsal(verb, &head, data),
+        });
     let (text, stuck) = match made {
         Ok(made) => made,
         Err(what) => {
@@ -100,6 +102,22 @@ fn filled(text: &str, head: &Head) -> String {
         .replacen("{TITLE}", &quoted(&head.title), 1)
 }
 
+/// Refuses what only a rehearsal is made of.
+fn fitting(verb: &New) -> Result<(), String> {
+    let given = [
+        ("--of", &verb.of),
+        ("--sheet", &verb.sheet),
+        ("--instruments", &verb.instruments),
+    ];
+    let extra = given.into_iter().find(|(_, value)| value.is_some());
+    match extra {
+        Some((option, _)) if verb.sort != Sort::Rehearsal => Err(format!(
+            "{option} says what a rehearsal is of, and this is none. Leave it out, or write levelhand new rehearsal FILE."
+        )),
+        _ => Ok(()),
+    }
+}
+
 fn head(verb: &New) -> Result<Head, String> {
     let stem = verb.file.file_stem().and_then(|s| s.to_str()).unwrap_or("");
     let id = verb.id.as_deref().unwrap_or(stem);
@@ -111,6 +129,18 @@ fn head(verb: &New) -> Result<Head, String> {
         };
         return Err(format!(
             "{id:?}{from} can't be the id of a document. Give one with --id: 1 to 48 small letters, figures and single underscores, a letter first, such as \"my_truck\"."
+        ));
+    }
+    let shelf = match verb.sort {
+        Sort::Procedure => Shelf::Procedure,
+        Sort::Sheet => Shelf::Sheet,
+        Sort::Instruments => Shelf::Instruments,
+        Sort::Rehearsal => Shelf::Rehearsal,
+    };
+    if shipped::all().any(|d| d.shelf == shelf && d.id == id) {
+        return Err(format!(
+            "A {} named {id} is built in, and yours would stand in its place. Give another id with --id, such as \"my_{id}\".",
+            shelf.word()
         ));
     }
     let title = verb.title.clone().unwrap_or_else(|| id.replace('_', " "));
@@ -226,6 +256,22 @@ fn rehearsal(
 
 /// The id of a document that is given by its file or its id.
 fn known(library: &mut Library, shelf: Shelf, given: &str, what: &str) -> Result<String, String> {
+    if let Some(id) = given.strip_prefix("shipped:") {
+        let mut all = shipped::all().filter(|d| d.shelf == shelf);
+        let built_in = all.find(|d| d.id == id).ok_or_else(|| {
+            format!("Nothing named {id} is built in that is {what}. Give its file, or an id that is known.")
+        })?;
+        let name = built_in.path.to_owned();
+        let bytes = built_in.bytes.to_vec();
+        library.add(shelf, id.to_owned(), Found { name, bytes });
+        return Ok(id.to_owned());
+    }
+    if let Some(id) = given.strip_prefix("shop:") {
+        let own = library.own(shelf).any(|(known, _)| known == id);
+        return own.then(|| id.to_owned()).ok_or_else(|| {
+            format!("The shop has nothing named {id} that is {what}. Give its file, or an id that is known.")
+        });
+    }
     if library.find(shelf, given).is_some() {
         return Ok(given.to_owned());
     }

@@ -9,12 +9,14 @@ use serde_json::json;
 use super::desk::Papers;
 use super::library::{Found, Library, load};
 use super::output::{complain, say};
+use super::release::rehearsed::one_id;
 use super::shipped::{self, Shelf};
 use crate::document;
-use crate::finding::draw_all;
+use crate::finding::{draw_all, escape};
 use crate::io::place::Place;
 use crate::io::{exit, shop};
 use crate::job::{Mode, Setup};
+use crate::procedure::Procedure;
 use crate::rehearsal::{Rehearsal, Walk, every_way, play};
 
 /// Plays rehearsals: what a person would type, and what must follow. The first
@@ -48,8 +50,8 @@ struct Outcome {
 pub(crate) fn run(verb: &Rehearse, data: Option<PathBuf>) -> u8 {
     let shop = Place::find(data).ok().map(|place| place.documents());
     let (mut library, _unreadable) = Library::with_shop(shop);
-    let rehearsals = match gather(verb, &mut library) {
-        Ok(rehearsals) => rehearsals,
+    let (rehearsals, given) = match gather(verb, &mut library) {
+        Ok(gathered) => gathered,
         Err(what) => {
             complain(&what);
             return exit::USAGE;
@@ -65,7 +67,7 @@ pub(crate) fn run(verb: &Rehearse, data: Option<PathBuf>) -> u8 {
             rehearsal.script.instruments.clone(),
         ];
         if !setups.contains_key(&key) {
-            match setup(&library, &key) {
+            match once(&library, &given, &key).and_then(|()| setup(&library, &key)) {
                 Ok(setup) => setups.insert(key.clone(), setup),
                 Err(what) => {
                     complain(&format!("{}: {what}", rehearsal.script.id));
@@ -101,6 +103,12 @@ pub(crate) fn run(verb: &Rehearse, data: Option<PathBuf>) -> u8 {
         }
         outcomes.push(outcome);
     }
+    if outcomes.is_empty() && !verb.json {
+        complain(
+            "Nothing was played: none of these files is a rehearsal, and a rehearsal says what a person types. Give at least one besides them; levelhand new rehearsal writes one to begin with.",
+        );
+        return exit::FINDINGS;
+    }
     let missing = missing(&setups, &walked);
     tell(verb, &outcomes, &missing)
 }
@@ -111,9 +119,16 @@ struct Gathered {
     played: bool,
 }
 
+/// Files by what they say they are, with their names and bytes.
+type Given = BTreeMap<(Shelf, String), (String, Vec<u8>)>;
+
 /// The rehearsals; other documents among the files join the library.
-fn gather(verb: &Rehearse, library: &mut Library) -> Result<BTreeMap<String, Gathered>, String> {
+fn gather(
+    verb: &Rehearse,
+    library: &mut Library,
+) -> Result<(BTreeMap<String, Gathered>, Given), String> {
     let mut all = BTreeMap::new();
+    let mut given = Given::new();
     let mut add = |name: &str, bytes: &[u8], played: bool| -> Result<(), String> {
         let loaded = document::rehearsal(name, bytes);
         let Some(script) = loaded.value.clone() else {
@@ -134,6 +149,15 @@ fn gather(verb: &Rehearse, library: &mut Library) -> Result<BTreeMap<String, Gat
         let bytes = shop::read(file).map_err(|error| {
             format!("{name} can't be read: {error}. Give the path of a rehearsal.")
         })?;
+        if let Some(key) = shipped::head(&bytes) {
+            let it = (name.clone(), bytes.clone());
+            match given.insert(key.clone(), it) {
+                Some((other, there)) if there != bytes => {
+                    return Err(one_id(key.0, &key.1, &[other, name]));
+                }
+                Some(_) | None => {}
+            }
+        }
         match shipped::head(&bytes) {
             Some((shelf, id)) if shelf != Shelf::Rehearsal => {
                 library.add(shelf, id, Found { name, bytes });
@@ -141,7 +165,43 @@ fn gather(verb: &Rehearse, library: &mut Library) -> Result<BTreeMap<String, Gat
             Some(_) | None => add(&name, &bytes, true)?,
         }
     }
-    Ok(all)
+    Ok((all, given))
+}
+
+/// Stops where the shop has two documents of one id, and none was given as a file.
+fn once(library: &Library, given: &Given, ids: &[String; 3]) -> Result<(), String> {
+    let shelves = [Shelf::Procedure, Shelf::Sheet, Shelf::Instruments];
+    for (shelf, id) in shelves.into_iter().zip(ids) {
+        if given.contains_key(&(shelf, id.clone())) {
+            continue;
+        }
+        let mut own = library.own(shelf).filter(|(known, _)| known == id);
+        let Some((_, first)) = own.next() else {
+            continue;
+        };
+        if let Some((_, other)) = own.find(|(_, found)| found.bytes != first.bytes) {
+            return Err(one_id(shelf, id, &[first.name.clone(), other.name.clone()]));
+        }
+    }
+    Ok(())
+}
+
+/// A way with the title that people know its step or phase by.
+pub(super) fn titled(procedure: &Procedure, way: &Walk) -> String {
+    let title = match way {
+        Walk::Outcome(id, _) | Walk::Choice(id, _) => {
+            procedure.step(id).map(|step| step.title.as_str())
+        }
+        Walk::Stop(id) => {
+            let mut phases = procedure.phases.iter();
+            let phase = phases.find(|phase| &phase.id == id);
+            phase.map(|phase| phase.title.as_str())
+        }
+    };
+    title.map_or_else(
+        || way.to_string(),
+        |title| format!("{way} ({})", escape(title)),
+    )
 }
 
 /// Procedure, sheet and instruments, by their ids.
@@ -153,24 +213,35 @@ pub(crate) fn setup(
     load(&papers, Mode::Practice)
 }
 
+/// A way that no rehearsal walked.
+struct Unwalked {
+    way: Walk,
+    /// With the title.
+    said: String,
+}
+
 /// The ways of each procedure that was played which no rehearsal walked.
 fn missing(
     setups: &BTreeMap<[String; 3], Setup>,
     walked: &BTreeMap<String, BTreeSet<Walk>>,
-) -> BTreeMap<String, Vec<Walk>> {
+) -> BTreeMap<String, Vec<Unwalked>> {
     let mut missing = BTreeMap::new();
     for ([procedure, ..], setup) in setups {
         let walked = walked.get(procedure);
-        let left: Vec<Walk> = every_way(&setup.procedure)
+        let left: Vec<Unwalked> = every_way(&setup.procedure)
             .into_iter()
             .filter(|w| !walked.is_some_and(|walked| walked.contains(w)))
+            .map(|way| Unwalked {
+                said: titled(&setup.procedure, &way),
+                way,
+            })
             .collect();
         missing.insert(procedure.clone(), left);
     }
     missing
 }
 
-fn tell(verb: &Rehearse, outcomes: &[Outcome], missing: &BTreeMap<String, Vec<Walk>>) -> u8 {
+fn tell(verb: &Rehearse, outcomes: &[Outcome], missing: &BTreeMap<String, Vec<Unwalked>>) -> u8 {
     let differing = outcomes.iter().filter(|o| o.difference.is_some()).count();
     let unwalked: usize = missing.values().map(Vec::len).sum();
     if verb.json {
@@ -188,15 +259,16 @@ fn tell(verb: &Rehearse, outcomes: &[Outcome], missing: &BTreeMap<String, Vec<Wa
         if verb.ways {
             for (procedure, ways) in missing {
                 for way in ways {
-                    complain(&format!("not walked  {procedure}: {way}"));
+                    complain(&format!("not walked  {procedure}: {}", way.said));
                 }
             }
-            say(&format!("{unwalked} ways not walked"));
+            let ways = if unwalked == 1 { "way" } else { "ways" };
+            say(&format!("{unwalked} {ways} not walked"));
         }
-        say(&format!(
-            "{} rehearsals as written, {differing} differ",
-            outcomes.len() - differing
-        ));
+        let good = outcomes.len() - differing;
+        let noun = if good == 1 { "rehearsal" } else { "rehearsals" };
+        let differ = if differing == 1 { "differs" } else { "differ" };
+        say(&format!("{good} {noun} as written, {differing} {differ}"));
     }
     if differing > 0 || (verb.ways && unwalked > 0) || outcomes.is_empty() {
         exit::FINDINGS
@@ -205,7 +277,7 @@ fn tell(verb: &Rehearse, outcomes: &[Outcome], missing: &BTreeMap<String, Vec<Wa
     }
 }
 
-fn as_json(outcomes: &[Outcome], missing: &BTreeMap<String, Vec<Walk>>) -> String {
+fn as_json(outcomes: &[Outcome], missing: &BTreeMap<String, Vec<Unwalked>>) -> String {
     let rehearsals: Vec<_> = outcomes
         .iter()
         .map(|o| {
@@ -220,7 +292,7 @@ fn as_json(outcomes: &[Outcome], missing: &BTreeMap<String, Vec<Walk>>) -> Strin
         .collect();
     let missing: BTreeMap<_, Vec<String>> = missing
         .iter()
-        .map(|(p, ways)| (p, ways.iter().map(ToString::to_string).collect()))
+        .map(|(p, ways)| (p, ways.iter().map(|w| w.way.to_string()).collect()))
         .collect();
     json!({ "rehearsals": rehearsals, "ways_not_walked": missing }).to_string()
 }

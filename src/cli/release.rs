@@ -4,7 +4,7 @@
 //! revision that does not count up, or a demand that shrank and was not confirmed by
 //! its name with a reason. Everything that stands in the way is said at once.
 
-mod rehearsed;
+pub(super) mod rehearsed;
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -13,11 +13,11 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 
 use super::compare::{Bytes, Read, changes, file, read, told};
-use super::library::check_procedure;
+use super::library::{Checked, check_procedure};
 use super::output::{complain, say};
 use super::shipped;
 use crate::document;
-use crate::finding::{Placed, draw_all, near};
+use crate::finding::{Placed, draw_all, escape, near};
 use crate::io::clock::Clock;
 use crate::io::disk::Disk;
 use crate::io::exit;
@@ -25,6 +25,7 @@ use crate::io::place::Place;
 use crate::io::released::{self, Register, Release as Record};
 use crate::job::Person;
 use crate::journal::{Digest, Failure};
+use crate::proof::Proof;
 use crate::revision::Changes;
 
 /// Releases a document, so that real jobs run it: a procedure, a sheet or a list of
@@ -171,7 +172,7 @@ fn release(verb: &Release, place: &Place, register: &Register) -> Result<u8, Sto
     let by = Person::new(by).map_err(|error| format!("--by: {error}"))?;
     let given = confirmed(&verb.shrunk)?;
     let from = file(path)?;
-    let proved = sound(&from)?;
+    let sound = sound(&from)?;
     let new = read(&from)?;
     let sha256 = Digest::of(&from.bytes).to_string();
     let last = register.last(new.shelf().word(), new.id());
@@ -197,11 +198,8 @@ fn release(verb: &Release, place: &Place, register: &Register) -> Result<u8, Sto
     if let Read::Procedure(procedure) = &new {
         let played = rehearsed::rehearse(place, path, (&from.bytes, procedure), &verb.with)?;
         walked(&played, &mut against);
-        say(
-            "Read this before you sign: what is done to the truck, and what protects people there.\n",
-        );
-        say(&proved);
     }
+    sound.tell();
     if !against.is_empty() {
         complain(&format!(
             "NOT RELEASED: {}.\n{}",
@@ -301,10 +299,65 @@ fn confirmed(given: &[String]) -> Result<BTreeMap<String, String>, String> {
     Ok(all)
 }
 
-/// Stops at errors, and gives what was proved of a procedure.
-fn sound(from: &Bytes) -> Result<String, Stopped> {
+/// What a person reads of a document without errors before a release.
+struct Sound {
+    warnings: Vec<Placed>,
+    /// What was proved of a procedure.
+    proof: Option<Proof>,
+}
+
+impl Sound {
+    fn tell(&self) {
+        let count = self.warnings.len();
+        if count > 0 {
+            let (warnings, stand) = if count == 1 {
+                ("1 WARNING", "It stands")
+            } else {
+                (&*format!("{count} WARNINGS"), "They stand")
+            };
+            say(&format!(
+                "{warnings}. {stand} in no release's way; read before you sign:\n\n{}",
+                draw_all(&self.warnings, false)
+            ));
+        }
+        let Some(proof) = &self.proof else { return };
+        for line in bare(proof) {
+            say(&line);
+        }
+        say(
+            "Read this before you sign: what is done to the truck, and what protects people there.\n",
+        );
+        say(&proof.summary());
+    }
+}
+
+/// A line for each act and step where nothing that was proved protects people.
+fn bare(proof: &Proof) -> Vec<String> {
+    let mut lines = Vec::new();
+    for act in &proof.facts.acts {
+        let reached = act.done.iter().filter(|doing| doing.reached);
+        for doing in reached.filter(|doing| doing.protected.is_empty()) {
+            let words = if doing.words_only.is_empty() {
+                "no need and no caution"
+            } else {
+                "words only"
+            };
+            lines.push(format!(
+                "NOTHING PROTECTS PEOPLE HERE: {} ({}), done in {} ({}): {words}.\n",
+                escape(&act.title),
+                act.id,
+                escape(&doing.title),
+                doing.step
+            ));
+        }
+    }
+    lines
+}
+
+/// Stops at errors, and gives what else was found and proved.
+fn sound(from: &Bytes) -> Result<Sound, Stopped> {
     let Bytes { name, bytes } = from;
-    let (mut placed, proof): (Vec<Placed>, _) = match shipped::shelf(bytes) {
+    let (placed, proof): (Vec<Placed>, _) = match shipped::shelf(bytes) {
         Some(shipped::Shelf::Sheet) => (document::sheet(name, bytes).placed(), None),
         Some(shipped::Shelf::Instruments) => (document::instruments(name, bytes).placed(), None),
         Some(shipped::Shelf::Rehearsal) => {
@@ -313,15 +366,16 @@ fn sound(from: &Bytes) -> Result<String, Stopped> {
             )));
         }
         Some(shipped::Shelf::Procedure) | None => {
-            let checked = check_procedure(name, bytes);
-            (checked.placed, checked.proof)
+            let Checked { placed, proof, .. } = check_procedure(name, bytes);
+            (placed, proof)
         }
     };
-    placed.retain(|placed| placed.finding.is_error());
-    if placed.is_empty() {
-        return Ok(proof.map_or_else(String::new, |proof| proof.summary()));
+    let (wrong, warnings): (Vec<Placed>, Vec<Placed>) =
+        placed.into_iter().partition(|p| p.finding.is_error());
+    if wrong.is_empty() {
+        return Ok(Sound { warnings, proof });
     }
-    complain(&draw_all(&placed, false));
+    complain(&draw_all(&wrong, false));
     complain(&format!(
         "NOT RELEASED: {name} has errors. Mend them, then release it."
     ));

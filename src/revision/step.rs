@@ -1,12 +1,12 @@
 //! One step in two revisions.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::limit::{Spot, compare as compare_limits};
 use super::order::condition;
 use super::pair::Pairs;
-use super::{Changes, confirm, quoted};
-use crate::procedure::{Body, Choice, EndKind, Outcome, Procedure, Step, StepId, Tick};
+use super::{Changes, confirm, quoted, way};
+use crate::procedure::{Body, Choice, EndKind, Procedure, Step, Tick};
 
 /// What is compared: the step in both revisions.
 struct Both<'a> {
@@ -69,12 +69,12 @@ fn needs(both: &Both<'_>, changes: &mut Changes) {
         ..
     } = both;
     let (before, after) = (old.entry_needs(was), new.entry_needs(is));
-    // What the safe list asks of every end is told once, there.
+    // What the safe list asks of every end is told once, there; of other steps it
+    // asks nothing, and what they drop is theirs.
+    let ends = matches!((&was.body, &is.body), (Body::End(_), Body::End(_)));
+    let listed = |p: &Procedure, id| ends && p.safe.contains(id);
     let standing = new.standing_needs(is);
-    for id in before
-        .difference(&after)
-        .filter(|id| !old.safe.contains(*id))
-    {
+    for id in before.difference(&after).filter(|id| !listed(old, id)) {
         let what = condition(old, id.as_str());
         if standing.contains(id) {
             changes.told(
@@ -90,10 +90,7 @@ fn needs(both: &Both<'_>, changes: &mut Changes) {
             );
         }
     }
-    for id in after
-        .difference(&before)
-        .filter(|id| !new.safe.contains(*id))
-    {
+    for id in after.difference(&before).filter(|id| !listed(new, id)) {
         changes.told(
             both.about("new_need", id),
             format!("{title} needs {} now.", condition(new, id.as_str())),
@@ -257,14 +254,7 @@ fn tick(both: &Both<'_>, was: &Tick, is: &Tick, changes: &mut Changes) {
     let title = &both.title;
     let what = format!("{title}: a tick");
     changes.words(&both.about("tick_text", &is.id), &what, &was.text, &is.text);
-    let answers = |tick: &Tick| format!("{} or {}", tick.yes, tick.no);
-    let what = format!("{title}: the answers to {}", quoted(&is.text));
-    changes.words(
-        &both.about("tick_answers", &is.id),
-        &what,
-        &answers(was),
-        &answers(is),
-    );
+    answers(both, was, is, changes);
     if was.may_not_apply != is.may_not_apply {
         let sentence = if is.may_not_apply {
             format!(
@@ -287,6 +277,40 @@ fn tick(both: &Both<'_>, was: &Tick, is: &Tick, changes: &mut Changes) {
             format!("{title}: {} no longer asks for words.", quoted(&is.text))
         };
         changes.either(was.words, both.about("words", &is.id), sentence);
+    }
+}
+
+/// The words of both answers. What lets a step pass must not become another word, or
+/// even the bad one, without a person who says so.
+fn answers(both: &Both<'_>, was: &Tick, is: &Tick, changes: &mut Changes) {
+    let what = format!("{}: the answers to {}", both.title, quoted(&is.text));
+    let (good, bad) = (quoted(&is.yes), quoted(&is.no));
+    if (&was.yes, &was.no) == (&is.no, &is.yes) {
+        changes.less(
+            both.about("tick", &is.id),
+            format!("{what} are exchanged: {good} was the bad answer and lets the step pass now; {bad} was the good one and is the bad one now."),
+        );
+    } else if was.yes != is.yes {
+        let bad = if was.no == is.no {
+            String::new()
+        } else {
+            format!(" The bad one was {} and is {bad} now.", quoted(&was.no))
+        };
+        changes.less(
+            both.about("tick", &is.id),
+            format!(
+                "{what}: the good one was {} and is {good} now.{bad}",
+                quoted(&was.yes)
+            ),
+        );
+    } else if was.no != is.no {
+        changes.told(
+            both.about("tick_answers", &is.id),
+            format!(
+                "{what}: the bad one was {} and is {bad} now.",
+                quoted(&was.no)
+            ),
+        );
     }
 }
 
@@ -328,7 +352,9 @@ fn values(both: &Both<'_>, changes: &mut Changes) {
 }
 
 fn body(both: &Both<'_>, pairs: &Pairs<'_>, changes: &mut Changes) {
-    let title = &both.title;
+    let Both {
+        old, new, title, ..
+    } = both;
     match (&both.was.body, &both.is.body) {
         (
             Body::Ordinary {
@@ -344,7 +370,12 @@ fn body(both: &Both<'_>, pairs: &Pairs<'_>, changes: &mut Changes) {
         ) => {
             confirm::compare((both.is.id.as_str(), &both.title), was, is, changes);
             tries(both.name("tries"), title, *old_tries, *new_tries, changes);
-            ways(both, pairs, (old_ways, new_ways), changes);
+            way::compare(
+                (old, new, pairs),
+                (both.is.id.as_str(), title),
+                (old_ways, new_ways),
+                changes,
+            );
         }
         (
             Body::Look {
@@ -381,22 +412,26 @@ fn body(both: &Both<'_>, pairs: &Pairs<'_>, changes: &mut Changes) {
                 );
             }
         }
-        (was, is) => {
-            let word = |body: &Body| match body {
-                Body::Ordinary { .. } => "an ordinary step",
-                Body::Look { .. } => "a look",
-                Body::End(_) => "an end",
-            };
-            changes.less(
-                both.name("kind"),
-                format!(
-                    "{title} was {} and is {} now: its ways out are others.",
-                    word(was),
-                    word(is)
-                ),
-            );
-        }
+        (was, is) => kind(both, was, is, changes),
     }
+}
+
+/// A step that became another kind of step.
+fn kind(both: &Both<'_>, was: &Body, is: &Body, changes: &mut Changes) {
+    let word = |body: &Body| match body {
+        Body::Ordinary { .. } => "an ordinary step",
+        Body::Look { .. } => "a look",
+        Body::End(_) => "an end",
+    };
+    changes.less(
+        both.name("kind"),
+        format!(
+            "{} was {} and is {} now: its ways out are others.",
+            both.title,
+            word(was),
+            word(is)
+        ),
+    );
 }
 
 /// How often something may be tried.
@@ -420,53 +455,6 @@ fn tries(name: String, title: &str, was: Option<u32>, is: Option<u32>, changes: 
             word(was)
         ),
     );
-}
-
-fn ways(
-    both: &Both<'_>,
-    pairs: &Pairs<'_>,
-    (old, new): (&BTreeMap<Outcome, StepId>, &BTreeMap<Outcome, StepId>),
-    changes: &mut Changes,
-) {
-    let title = &both.title;
-    let to = |p: &Procedure, id: &StepId| quoted(p.step(id).map_or(id.as_str(), |s| &s.title));
-    for outcome in Outcome::ALL {
-        let word = quoted(&outcome.key().replace('_', " "));
-        let name = both.about("way", outcome.key());
-        match (old.get(&outcome), new.get(&outcome)) {
-            (Some(was), Some(is)) if pairs.now(was) != is => {
-                // A bad outcome that leads where a good one does stops nobody.
-                let pass = new.get(&Outcome::Pass);
-                let toothless = outcome != Outcome::Pass && pass == Some(is);
-                let more = if toothless {
-                    ", just as if it had passed"
-                } else {
-                    ""
-                };
-                changes.either(
-                    toothless,
-                    name,
-                    format!(
-                        "{title}: {word} leads to {} now{more}; it led to {}.",
-                        to(both.new, is),
-                        to(both.old, was)
-                    ),
-                );
-            }
-            (Some(was), None) => changes.told(
-                name,
-                format!(
-                    "{title}: the way {word}, to {}, is gone.",
-                    to(both.old, was)
-                ),
-            ),
-            (None, Some(is)) => changes.told(
-                name,
-                format!("{title}: the way {word}, to {}, is new.", to(both.new, is)),
-            ),
-            (Some(_), Some(_)) | (None, None) => {}
-        }
-    }
 }
 
 fn choices(
@@ -507,13 +495,13 @@ fn choice(both: &Both<'_>, pairs: &Pairs<'_>, was: &Choice, is: &Choice, changes
     let what = format!("{}: a choice", both.title);
     changes.words(&both.about("choice_text", id), &what, &was.text, &is.text);
     if pairs.now(&was.to) != &is.to {
-        let to = |p: &Procedure, id: &StepId| quoted(p.step(id).map_or(id.as_str(), |s| &s.title));
-        changes.told(
+        changes.leads(
+            way::leaves_safety((both.old, &was.to), (both.new, &is.to)),
             both.about("choice_way", id),
             format!(
-                "{named}: leads to {} now; it led to {}.",
-                to(both.new, &is.to),
-                to(both.old, &was.to)
+                "{named} leads elsewhere now: from {} to {}.",
+                way::called(both.old, &was.to),
+                way::called(both.new, &is.to)
             ),
         );
     }

@@ -81,7 +81,7 @@ fn the_four_new_documents_rehearse_as_written() {
     let out = run(dir.path(), &[["rehearse"].as_slice(), &files].concat());
     assert_eq!(out.status.code(), Some(0), "{}", told(&out));
     assert!(
-        told(&out).contains("1 rehearsals as written, 0 differ"),
+        told(&out).contains("1 rehearsal as written, 0 differ"),
         "{}",
         told(&out)
     );

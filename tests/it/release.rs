@@ -188,6 +188,96 @@ fn a_fail_that_leads_on_as_if_it_had_passed_counts_as_less() {
 }
 
 #[test]
+fn a_tick_whose_good_answer_becomes_another_word_or_the_bad_one_is_named() {
+    let old = procedure(JOB);
+    let tick = "/phases/0/steps/3/ticks/0";
+    let with = |yes: &str, no: &str| {
+        let tick_is = json!({"id": "still", "text": "frame", "yes": yes, "no": no});
+        compare_procedures(&old, &procedure(&edited(JOB, tick, &tick_is)))
+    };
+    let exchanged = with("moving", "still");
+    let told: Vec<_> = exchanged
+        .shrank()
+        .map(|c| (&*c.name, &*c.sentence))
+        .collect();
+    assert_eq!(
+        told,
+        [(
+            "tick:lift:still",
+            "\"Raise the frame\": the answers to \"frame\" are exchanged: \"moving\" was the bad answer and lets the step pass now; \"still\" was the good one and is the bad one now."
+        )]
+    );
+    let names = |changes: &levelhand::revision::Changes| -> Vec<String> {
+        changes.shrank().map(|c| c.name.clone()).collect()
+    };
+    assert_eq!(names(&with("slow", "moving")), ["tick:lift:still"]);
+    assert_eq!(names(&with("moving", "fast")), ["tick:lift:still"]);
+    let only_bad = with("still", "swinging");
+    assert_eq!(names(&only_bad), Vec::<String>::new());
+    assert_eq!(only_bad.other().count(), 1);
+}
+
+#[test]
+fn a_need_of_the_safe_list_that_an_ordinary_step_drops_is_named() {
+    let needing = edited(
+        JOB,
+        "/phases/0/steps/4/needs",
+        &json!(["on_air", "chocked"]),
+    );
+    let (old, new) = (procedure(&needing), procedure(JOB));
+    assert_eq!(shrank(&old, &new), ["need:refit:chocked"]);
+    let back = compare_procedures(&new, &old);
+    let names: Vec<&str> = back.other().map(|c| c.name.as_str()).collect();
+    assert_eq!(names, ["new_need:refit:chocked"]);
+    // At an end the list asks for it all the same.
+    let end = edited(JOB, "/phases/1/steps/0/needs", &Value::Null);
+    assert_eq!(
+        shrank(&procedure(JOB), &procedure(&end)),
+        Vec::<String>::new()
+    );
+}
+
+#[test]
+fn a_bad_outcome_that_leaves_the_stop_route_or_comes_nearer_to_the_pass_counts_as_less() {
+    let spent = "/phases/0/steps/2/ways/spent";
+    let leaves = procedure(&edited(JOB, spent, &json!("chock")));
+    assert_eq!(shrank(&procedure(JOB), &leaves), ["way:gate:spent"]);
+    // From the lift a fail led to the gate; now it skips it.
+    let nearer = procedure(&edited(JOB, "/phases/0/steps/3/ways/fail", &json!("lift")));
+    assert_eq!(shrank(&procedure(JOB), &nearer), ["way:lift:fail"]);
+}
+
+#[test]
+fn a_bad_outcome_that_leads_further_back_is_told_as_leading_elsewhere() {
+    let back = procedure(&edited(JOB, "/phases/0/steps/3/ways/fail", &json!("chock")));
+    let changes = compare_procedures(&procedure(JOB), &back);
+    assert_eq!(changes.shrank().count(), 0);
+    let told: Vec<&str> = changes.leading().map(|c| c.sentence.as_str()).collect();
+    assert_eq!(
+        told,
+        [
+            "\"Raise the frame\": \"fail\" leads elsewhere now: from \"Is all clear?\" to \"Chock the wheels\"."
+        ]
+    );
+}
+
+#[test]
+fn a_choice_that_leads_to_no_end_any_more_counts_as_less() {
+    let to = "/phases/2/steps/0/choices/1/to";
+    let old = procedure(&edited(JOB, to, &json!("left_safe")));
+    let new = procedure(&edited(JOB, to, &json!("refit")));
+    let changes = compare_procedures(&old, &new);
+    let told: Vec<_> = changes.shrank().map(|c| (&*c.name, &*c.sentence)).collect();
+    assert_eq!(
+        told,
+        [(
+            "choice_way:safe_look:up",
+            "\"Where does the frame lie?\", \"it hangs on air, wheels chocked\" leads elsewhere now: from \"Left safe\" to \"Put the mudguards back\"."
+        )]
+    );
+}
+
+#[test]
 fn a_document_against_itself_has_changed_in_nothing() {
     for built_in in levelhand::cli::shipped::all() {
         use levelhand::cli::shipped::Shelf;
@@ -393,6 +483,66 @@ fn a_rehearsal_that_comes_out_otherwise_keeps_a_procedure_from_release() {
         said.contains("Rehearsals did not come out as written"),
         "{said}"
     );
+}
+
+#[test]
+fn two_documents_of_one_id_are_both_named_and_nothing_is_played() {
+    let shop = Shop::new();
+    // The same bytes twice are one document.
+    shop.put("small_sheet_2.json", SHEET);
+    shop.put("sj_straight_2.json", STRAIGHT);
+    let value = "/values/supply_most/value";
+    shop.put("other_2.json", &edited(SHEET, value, &json!("9 bar")));
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!((code, shop.releases()), (2, 0), "{said}");
+    assert!(
+        said.contains("small_sheet") && said.contains("other_2.json"),
+        "{said}"
+    );
+    assert!(said.contains("they differ"), "{said}");
+    std::fs::remove_file(shop.file("other_2.json")).unwrap();
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!((code, shop.releases()), (0, 1), "{said}");
+}
+
+#[test]
+fn two_rehearsals_of_one_id_are_both_named_and_nothing_is_played() {
+    let shop = Shop::new();
+    let other = edited(STRAIGHT, "/title", &json!("Another one"));
+    shop.put("sj_other.json", &other);
+    let (code, said) = shop.release("small_job.json", &[]);
+    assert_eq!((code, shop.releases()), (2, 0), "{said}");
+    assert!(
+        said.contains("sj_straight.json") && said.contains("sj_other.json"),
+        "{said}"
+    );
+    let files = ["documents/sj_straight.json", "documents/sj_other.json"];
+    let out = shop.run(&["rehearse", files[0], files[1]]);
+    let said = String::from_utf8(out.stderr).unwrap();
+    assert_eq!(out.status.code(), Some(2), "{said}");
+    assert!(said.contains(files[0]) && said.contains(files[1]), "{said}");
+}
+
+#[test]
+fn rehearsing_without_a_rehearsal_says_why_nothing_was_played() {
+    let shop = Shop::new();
+    let out = shop.run(&["rehearse", "documents/small_job.json"]);
+    let said = String::from_utf8(out.stderr).unwrap();
+    assert_eq!(out.status.code(), Some(1));
+    assert!(said.contains("Nothing was played"), "{said}");
+}
+
+#[test]
+fn an_act_that_nothing_protects_is_said_in_capitals_with_the_warnings() {
+    let shop = Shop::new();
+    let bare = edited(JOB, "/hazards/crush/needs", &json!([]));
+    shop.put("small_job.json", &bare);
+    let (_, said) = shop.release("small_job.json", &[]);
+    let capitals = said.find("NOTHING PROTECTS PEOPLE HERE: raise the frame (raise), done in Raise the frame (lift): words only.");
+    let warnings = said.find("WARNING");
+    let list = said.find("Read this before you sign");
+    assert!(warnings.is_some() && warnings < capitals, "{said}");
+    assert!(capitals.is_some() && capitals < list, "{said}");
 }
 
 #[test]

@@ -65,3 +65,15 @@ fn one_of_several_files_is_enough() {
     assert!(watch.is_due(vec![saved(1, 10), saved(1, 20)]));
     assert_eq!(looks(&mut watch, &[saved(1, 10), saved(3, 20)]), Some(2));
 }
+
+#[test]
+fn a_file_that_goes_away_is_told_at_the_next_look_and_once() {
+    let mut watch = Watch::default();
+    let (there, gone) = ([saved(1, 10), saved(1, 20)], [saved(1, 10), None]);
+    assert_eq!(watch.went(&gone), Vec::<usize>::new(), "it never was there");
+    assert_eq!(watch.went(&there), Vec::<usize>::new());
+    assert_eq!(watch.went(&gone), [1]);
+    assert_eq!(watch.went(&gone), Vec::<usize>::new());
+    assert_eq!(watch.went(&there), Vec::<usize>::new());
+    assert_eq!(watch.went(&gone), [1]);
+}

@@ -25,11 +25,25 @@ const REST_GONE: u32 = 12;
 #[derive(Debug, Default)]
 pub(super) struct Watch {
     told: Option<Vec<Option<Mark>>>,
+    /// Whether each file was there when last looked at.
+    there: Vec<bool>,
     seen: Vec<Option<Mark>>,
     rest: u32,
 }
 
 impl Watch {
+    /// Which files went away since the last look, by their place among all.
+    pub(super) fn went(&mut self, now: &[Option<Mark>]) -> Vec<usize> {
+        let were = self.there.iter().chain(std::iter::repeat(&false));
+        let pairs = now.iter().zip(were).enumerate();
+        let gone = pairs
+            .filter(|(_, (now, was))| **was && now.is_none())
+            .map(|(at, _)| at)
+            .collect();
+        self.there = now.iter().map(Option::is_some).collect();
+        gone
+    }
+
     /// Takes in how the files are now; tells whether it is time to look into them.
     pub(super) fn is_due(&mut self, now: Vec<Option<Mark>>) -> bool {
         if self.told.as_ref() == Some(&now) {
@@ -61,7 +75,12 @@ impl Watch {
 pub(super) fn run(verb: &Check, colour: Colour, library: &Library) -> u8 {
     let mut watch = Watch::default();
     loop {
-        let marks = verb.files.iter().map(|file| shop::mark(file)).collect();
+        let marks: Vec<_> = verb.files.iter().map(|file| shop::mark(file)).collect();
+        for at in watch.went(&marks) {
+            if let Some(file) = verb.files.get(at).filter(|_| !verb.json) {
+                let _heard = is_heard(&format!("{} is gone; waiting for it.", file.display()));
+            }
+        }
         if watch.is_due(marks) {
             if terminal::is_shown() && !verb.json {
                 say_raw("\x1b[H\x1b[2J\x1b[3J");

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::desk::{Papers, load};
 use crate::cli::library::Library;
+use crate::cli::rehearse::titled;
 use crate::cli::shipped::{self, Shelf};
 use crate::document;
 use crate::io::place::Place;
@@ -29,6 +30,10 @@ pub(super) struct Played {
 struct Pool {
     papers: BTreeMap<(Shelf, String), Vec<u8>>,
     scripts: BTreeMap<String, Rehearsal>,
+    /// The files of this layer, with their bytes, by shelf and id.
+    layer: BTreeMap<(Shelf, String), (String, Vec<u8>)>,
+    /// Two files of one layer that say they are the same document, and are not.
+    twice: BTreeMap<(Shelf, String), [String; 2]>,
     /// Rehearsals of this procedure that have errors.
     wrong: Vec<String>,
     /// The rehearsals of the layer put in last.
@@ -48,6 +53,7 @@ pub(super) fn rehearse(
     for built_in in shipped::all() {
         pool.put(built_in.path, built_in.bytes, id);
     }
+    pool.begin_layer();
     let mut unread = Vec::new();
     let beside = file.parent().filter(|dir| !dir.as_os_str().is_empty());
     for dir in [&place.documents(), beside.unwrap_or(Path::new("."))] {
@@ -55,20 +61,75 @@ pub(super) fn rehearse(
             pool.put(&path.display().to_string(), &bytes, id);
         }
     }
-    pool.last.clear();
+    pool.begin_layer();
     for path in with {
         let name = path.display().to_string();
         let bytes = shop::read(path).map_err(|error| format!("{name} can't be read: {error}."))?;
         pool.put(&name, &bytes, id);
     }
+    pool.refuse_twice(procedure)?;
     Ok(pool.play(bytes, procedure))
 }
 
+/// That two files say they are one document: both, and what to do.
+pub(in crate::cli) fn one_id(shelf: Shelf, id: &str, [one, other]: &[String; 2]) -> String {
+    format!(
+        "{one} and {other} are both the {} named {id}, and they differ; nobody can tell which is meant. Give one of them another id, or take it away.",
+        shelf.word()
+    )
+}
+
 impl Pool {
+    /// What comes now may take the place of all that is there.
+    fn begin_layer(&mut self) {
+        self.last.clear();
+        self.layer.clear();
+    }
+
+    /// Notes a file, and whether another of its layer says that it is the same document.
+    fn note(&mut self, key: &(Shelf, String), name: &str, bytes: &[u8]) {
+        match self.layer.get(key) {
+            Some((_, there)) if there == bytes => {}
+            Some((other, _)) => {
+                let both = [other.clone(), name.to_owned()];
+                self.twice.insert(key.clone(), both);
+            }
+            None => {
+                self.twice.remove(key);
+                let it = (name.to_owned(), bytes.to_vec());
+                self.layer.insert(key.clone(), it);
+            }
+        }
+    }
+
+    /// Stops where a document that is played, or needed for it, is there twice.
+    fn refuse_twice(&self, procedure: &Procedure) -> Result<(), String> {
+        let mut used: BTreeSet<(Shelf, String)> = BTreeSet::new();
+        for script in self.chosen(procedure) {
+            used.insert((Shelf::Rehearsal, script.id.clone()));
+            used.extend(script.like.iter().map(|id| (Shelf::Rehearsal, id.clone())));
+            used.insert((Shelf::Sheet, script.sheet.to_string()));
+            used.insert((Shelf::Instruments, script.instruments.clone()));
+        }
+        match self.twice.iter().find(|(key, _)| used.contains(*key)) {
+            Some(((shelf, id), both)) => Err(one_id(*shelf, id, both)),
+            None => Ok(()),
+        }
+    }
+
+    /// The rehearsals to play.
+    fn chosen(&self, procedure: &Procedure) -> impl Iterator<Item = &Rehearsal> {
+        self.scripts.values().filter(|script| {
+            let given = self.last.is_empty() || self.last.contains(&script.id);
+            script.procedure == procedure.id && given
+        })
+    }
+
     fn put(&mut self, name: &str, bytes: &[u8], procedure: &str) {
         let Some((shelf, id)) = shipped::head(bytes) else {
             return;
         };
+        self.note(&(shelf, id.clone()), name, bytes);
         if shelf != Shelf::Rehearsal {
             self.papers.insert((shelf, id), bytes.to_vec());
             return;
@@ -77,7 +138,11 @@ impl Pool {
         match loaded.value {
             Some(script) => {
                 self.last.insert(script.id.clone());
-                self.scripts.insert(script.id.clone(), script);
+                // Of two of one id the one of this procedure is kept, so that it is told.
+                let twice = self.twice.contains_key(&(shelf, id));
+                if !twice || script.procedure.as_str() == procedure {
+                    self.scripts.insert(script.id.clone(), script);
+                }
             }
             None if Library::names_procedure(bytes, procedure) => self.wrong.push(format!(
                 "{name} has errors; levelhand check {name} says which"
@@ -93,11 +158,7 @@ impl Pool {
         };
         let mut walked: BTreeSet<Walk> = BTreeSet::new();
         let mut setups: BTreeMap<[String; 2], Setup> = BTreeMap::new();
-        let chosen = self.scripts.values().filter(|script| {
-            script.procedure == procedure.id
-                && (self.last.is_empty() || self.last.contains(&script.id))
-        });
-        for script in chosen {
+        for script in self.chosen(procedure) {
             match self.one(bytes, script, &mut setups) {
                 Ok(ways) => {
                     played.as_written += 1;
@@ -108,7 +169,7 @@ impl Pool {
         }
         let ways = every_way(procedure).into_iter();
         let unwalked = ways.filter(|way| !walked.contains(way));
-        played.unwalked = unwalked.map(|way| way.to_string()).collect();
+        played.unwalked = unwalked.map(|way| titled(procedure, &way)).collect();
         played
     }
 
