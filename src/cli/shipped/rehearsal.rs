@@ -53,6 +53,7 @@ rehearsals! {
     bc_leak_up_saw_truck
     bc_left_heights_spent
     bc_left_over_saw_something
+    bc_let_again_fail
     bc_let_gate_spent
     bc_let_wrong_saw_moving
     bc_let_wrong_saw_short
