@@ -110,11 +110,11 @@ pub fn sheet_keys(text: &str) -> Vec<&str> {
         .collect()
 }
 
-/// Whether braces stand in a text besides those around a value of the sheet.
+/// Whether braces stand in a text besides those of a call for a value of the sheet.
 pub fn has_stray_brace(text: &str) -> bool {
     pieces(text).iter().any(|piece| match piece {
         Piece::Plain(plain) => plain.contains(['{', '}']),
-        Piece::Value { key, written } => key == written,
+        Piece::Value { .. } => false,
     })
 }
 

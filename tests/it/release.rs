@@ -212,7 +212,7 @@ fn a_tick_whose_good_answer_becomes_another_word_or_the_bad_one_is_named() {
     };
     assert_eq!(names(&with("slow", "moving")), ["tick:lift:still"]);
     assert_eq!(names(&with("moving", "fast")), ["tick:lift:still"]);
-    let only_bad = with("still", "swinging");
+    let only_bad = with("still", "creeping");
     assert_eq!(names(&only_bad), Vec::<String>::new());
     assert_eq!(only_bad.other().count(), 1);
 }
@@ -535,10 +535,12 @@ fn rehearsing_without_a_rehearsal_says_why_nothing_was_played() {
 #[test]
 fn an_act_that_nothing_protects_is_said_in_capitals_with_the_warnings() {
     let shop = Shop::new();
-    let bare = edited(JOB, "/hazards/crush/needs", &json!([]));
+    let bare = edited(JOB, "/acts/chock", &json!({"title": "chock the wheels"}));
+    let bare = edited(&bare, "/phases/0/steps/0/acts", &json!(["chock"]));
+    let bare = edited(&bare, "/sheet/spare", &json!({"kind": "length"}));
     shop.put("small_job.json", &bare);
     let (_, said) = shop.release("small_job.json", &[]);
-    let capitals = said.find("NOTHING PROTECTS PEOPLE HERE: raise the frame (raise), done in Raise the frame (lift): words only.");
+    let capitals = said.find("NOTHING PROTECTS PEOPLE HERE: chock the wheels (chock), done in ");
     let warnings = said.find("WARNING");
     let list = said.find("Read this before you sign");
     assert!(warnings.is_some() && warnings < capitals, "{said}");

@@ -31,7 +31,7 @@ fn chain(kept: &[bool], flawed: &[bool]) -> String {
 "phases": [
 {{"id": "work", "title": "Work", "stop": "look", "steps": [
 {},
-{{"id": "wipe", "title": "Wipe the floor", "confirm": "enter", "establishes": ["dry"]}},
+{{"id": "wipe", "title": "Wipe the floor", "confirm": {{"hold": "caution"}}, "establishes": ["dry"]}},
 {{"id": "done", "title": "Done", "end": "complete"}},
 {{"id": "passed_on", "title": "Handed over", "end": "handed_over"}}]}},
 {{"id": "safe", "title": "Making safe", "aside": true, "route": true, "stop": "look", "steps": [

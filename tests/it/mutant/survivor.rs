@@ -30,6 +30,11 @@ const REASONS: &[(&str, &[&str], &str)] = &[
         "the duty is owed on other ways, and no rehearsal looks whether it is owed on this one",
     ),
     (
+        "incurs redirected",
+        &[],
+        "both duties are owed on other ways, and no rehearsal looks whether this one is owed here",
+    ),
+    (
         "lasts redirected",
         &["way_clear"],
         "it is made true straight before it is needed, and no rehearsal lets it age between",
@@ -48,6 +53,11 @@ const REASONS: &[(&str, &[&str], &str)] = &[
         "tries redirected",
         &["choice"],
         "one try more, and no rehearsal uses the choice up",
+    ),
+    (
+        "way dropped",
+        &[],
+        "the step falls through to one that asks for all it needs itself, and no rehearsal passes here twice",
     ),
     (
         "way redirected",
