@@ -13,7 +13,6 @@ use crate::finding::{draw_all, escape, near_help};
 use crate::io::{exit, shop};
 use crate::journal::Digest;
 use crate::procedure::{Procedure, Sheet, StepId};
-use crate::proof;
 use crate::record::GENERAL_STOP;
 
 /// Draws a procedure: as a picture, as a graph for other programs, as a paper form to
@@ -82,9 +81,10 @@ fn drawn(verb: &Draw) -> Result<(String, usize), (String, u8)> {
     let used = |why: String| (why, exit::USAGE);
     let name = verb.file.display().to_string();
     let bytes = bytes(&verb.file).map_err(used)?;
-    let mut wrong = check_procedure(&name, &bytes).placed;
+    let checked = check_procedure(&name, &bytes);
+    let mut wrong = checked.placed;
     wrong.retain(|placed| placed.finding.is_error());
-    let Some(procedure) = document::procedure(&name, &bytes).value else {
+    let (Some(procedure), Some(proof)) = (checked.loaded.value, checked.proof) else {
         let told = format!(
             "{name} can't be drawn: it can't be read as a procedure.\n{}",
             draw_all(&wrong, false)
@@ -99,7 +99,6 @@ fn drawn(verb: &Draw) -> Result<(String, usize), (String, u8)> {
     let at = at.map_err(used)?;
     let sheet = verb.sheet.as_ref().map(|path| sheet(path)).transpose();
     let sheet = sheet.map_err(used)?;
-    let proof = proof::prove(&procedure);
     let chart = Chart {
         procedure: &procedure,
         facts: &proof.facts,

@@ -131,6 +131,8 @@ impl Library {
                     });
                 }
             }
+            // What can be begun with stands first: it is what is taken unasked.
+            list.sort_by_key(|offered| offered.refused.is_some());
             list
         };
         Catalog {
@@ -244,9 +246,7 @@ impl Library {
 
     /// Whether a rehearsal's text, sound or not, says that it is of this procedure.
     pub(crate) fn names_procedure(bytes: &[u8], id: &str) -> bool {
-        let value: Option<serde_json::Value> = serde_json::from_slice(bytes).ok();
-        let named = value.and_then(|value| Some(value.get("procedure")?.as_str()? == id));
-        named == Some(true)
+        shipped::member(bytes, "procedure").is_some_and(|named| named == id)
     }
 
     /// The shop's own documents of a shelf, with their names.

@@ -170,7 +170,7 @@ fn head(verb: &New) -> Result<Head, String> {
 /// Writes the document, and its schema beside it if that is not there.
 fn put(verb: &New, text: &str) -> Result<(), u8> {
     let name = verb.file.display();
-    if let Err(error) = shop::write_new(&verb.file, text.as_bytes()) {
+    if let Err(error) = shop::put(&verb.file, text.as_bytes(), false) {
         if error.kind() == std::io::ErrorKind::AlreadyExists {
             complain(&format!(
                 "{name} is there already, and nothing is written over. Give another name, or move that file away."
@@ -185,7 +185,7 @@ fn put(verb: &New, text: &str) -> Result<(), u8> {
     let format = Format::from(verb.sort);
     let dir = verb.file.parent().unwrap_or_else(|| Path::new(""));
     let path = dir.join(SCHEMAS).join(format.file_name());
-    match shop::write_new(&path, format.schema().as_bytes()) {
+    match shop::put(&path, format.schema().as_bytes(), false) {
         Ok(()) => say(&format!("written  {} (for your editor)", path.display())),
         Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {}
         Err(error) => complain(&format!(

@@ -65,7 +65,7 @@ pub(crate) fn run(verb: &Schema) -> u8 {
 fn write_all(dir: &Path) -> u8 {
     for format in Format::ALL {
         let path = dir.join(format.file_name());
-        if let Err(error) = shop::write(&path, format.schema().as_bytes()) {
+        if let Err(error) = shop::put(&path, format.schema().as_bytes(), true) {
             complain(&format!(
                 "{} can't be written: {error}. Give a directory where you may write.",
                 path.display()

@@ -3,7 +3,9 @@
 
 mod rehearsal;
 
-use serde_json::Value;
+use std::collections::BTreeMap;
+
+use serde_json::value::RawValue;
 
 /// What kind of document it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -200,16 +202,14 @@ const DOCUMENTS: &[Shipped] = &[
     ),
 ];
 
-/// Shelf and id of a document's text, told from its first members.
+/// Shelf and id of a document's text, told from its own members.
 pub(crate) fn head(bytes: &[u8]) -> Option<(Shelf, String)> {
-    let value: Value = serde_json::from_slice(bytes).ok()?;
-    Some((shelf(bytes)?, value.get("id")?.as_str()?.to_owned()))
+    Some((shelf(bytes)?, member(bytes, "id")?))
 }
 
 /// What kind of document a text says it is.
 pub(crate) fn shelf(bytes: &[u8]) -> Option<Shelf> {
-    let value: Value = serde_json::from_slice(bytes).ok()?;
-    Some(match value.get("format")?.as_str()? {
+    Some(match member(bytes, "format")?.as_str() {
         "levelhand procedure 1" => Shelf::Procedure,
         "levelhand sheet 1" => Shelf::Sheet,
         "levelhand instruments 1" => Shelf::Instruments,
@@ -220,6 +220,12 @@ pub(crate) fn shelf(bytes: &[u8]) -> Option<Shelf> {
 
 /// The title in a document's text.
 pub(crate) fn title(bytes: &[u8]) -> Option<String> {
-    let value: Value = serde_json::from_slice(bytes).ok()?;
-    Some(value.get("title")?.as_str()?.to_owned())
+    member(bytes, "title")
+}
+
+/// A text that stands at the top of a document, whatever else is wrong with it but
+/// its grammar; nothing else is read.
+pub(crate) fn member(bytes: &[u8], name: &str) -> Option<String> {
+    let members: BTreeMap<String, &RawValue> = serde_json::from_slice(bytes).ok()?;
+    serde_json::from_str(members.get(name)?.get()).ok()
 }

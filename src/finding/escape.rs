@@ -24,6 +24,10 @@ pub fn escape(text: &str) -> Cow<'_, str> {
 /// Whether a character acts on the terminal or on the reading order instead of
 /// being seen, or looks different on every machine (private use).
 pub fn is_steering(c: char) -> bool {
+    // Most text is plain, and every letter of a document is asked about.
+    if c.is_ascii() {
+        return c.is_ascii_control();
+    }
     c.is_control()
         || matches!(
             c,

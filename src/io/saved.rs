@@ -11,13 +11,15 @@ pub struct Saved {
 }
 
 impl Saved {
+    /// What a directory entry with this time and size tells.
+    pub const fn new(modified: Option<SystemTime>, size: u64) -> Self {
+        Self { size, modified }
+    }
+
     /// How the file at this path was saved last; `None`: there is none to be read.
     pub fn of(path: &Path) -> Option<Self> {
         let about = std::fs::metadata(path).ok()?;
-        Some(Self {
-            size: about.len(),
-            modified: about.modified().ok(),
-        })
+        Some(Self::new(about.modified().ok(), about.len()))
     }
 }
 

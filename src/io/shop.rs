@@ -2,7 +2,7 @@
 
 use std::io::{self, Read, Write as _};
 use std::path::{Path, PathBuf};
-use std::time::{Duration, SystemTime};
+use std::time::Duration;
 
 /// Reads a document.
 ///
@@ -30,11 +30,15 @@ pub fn read(path: &Path) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-/// Writes a file whole, synced; one that is there is left as it is unless `over`.
+/// Writes a file whole, synced, with the directory it is in; one that is there is left
+/// as it is unless `over`.
 ///
 /// # Errors
 /// When there is one already, or the disk refuses.
 pub fn put(path: &Path, bytes: &[u8], over: bool) -> io::Result<()> {
+    if let Some(dir) = path.parent() {
+        std::fs::create_dir_all(dir)?;
+    }
     let mut options = std::fs::OpenOptions::new();
     options.write(true).truncate(over);
     if over {
@@ -45,15 +49,6 @@ pub fn put(path: &Path, bytes: &[u8], over: bool) -> io::Result<()> {
     let mut file = options.open(path)?;
     file.write_all(bytes)?;
     file.sync_all()
-}
-
-/// By what a file is known to be another than before: when it was written, and its size.
-pub type Mark = (Option<SystemTime>, u64);
-
-/// The mark of a file; `None` while there is none to be read.
-pub fn mark(path: &Path) -> Option<Mark> {
-    let about = std::fs::metadata(path).ok()?;
-    Some((about.modified().ok(), about.len()))
 }
 
 /// Does nothing for so long.
@@ -88,28 +83,4 @@ pub fn documents(dir: &Path, said: &mut Vec<String>) -> Vec<(PathBuf, Vec<u8>)> 
             }
         })
         .collect()
-}
-
-/// Writes a file anew, with the directory it is in.
-///
-/// # Errors
-/// When the disk refuses.
-pub fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    if let Some(dir) = path.parent() {
-        std::fs::create_dir_all(dir)?;
-    }
-    put(path, bytes, true)
-}
-
-/// Writes a file that must not be there yet, with the directory it is in.
-///
-/// # Errors
-/// When there is such a file, or the disk refuses.
-pub fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    if let Some(dir) = path.parent() {
-        std::fs::create_dir_all(dir)?;
-    }
-    let mut file = std::fs::File::create_new(path)?;
-    io::Write::write_all(&mut file, bytes)?;
-    file.sync_all()
 }

@@ -16,14 +16,14 @@ pub(super) fn compare(old: &Procedure, new: &Procedure, pairs: &Pairs<'_>, chang
             format!("safe:{id}"),
             format!(
                 "The safe list no longer has {}: an end may be reached without it.",
-                condition(old, id.as_str())
+                condition(old, id)
             ),
         );
     }
     for id in new.safe.difference(&old.safe) {
         changes.told(
             format!("new_safe:{id}"),
-            format!("The safe list has {} now.", condition(new, id.as_str())),
+            format!("The safe list has {} now.", condition(new, id)),
         );
     }
     conditions(old, new, changes);
@@ -278,7 +278,7 @@ fn groups(old: &Procedure, new: &Procedure, changes: &mut Changes) {
         for group in &from.exclusive {
             for (n, a) in group.iter().enumerate() {
                 for b in group.iter().skip(n + 1).filter(|b| !together(other, a, b)) {
-                    let (x, y) = (condition(from, a.as_str()), condition(from, b.as_str()));
+                    let (x, y) = (condition(from, a), condition(from, b));
                     if gone {
                         changes.less(
                             format!("exclusive:{a}+{b}"),
@@ -314,7 +314,7 @@ fn act(
     };
     let through = asked(is, new);
     for need in was.needs.difference(&is.needs) {
-        let what = condition(old, need.as_str());
+        let what = condition(old, need);
         changes.either(
             !through.contains(need),
             format!("act_need:{id}:{need}"),
@@ -324,10 +324,7 @@ fn act(
     for need in is.needs.difference(&was.needs) {
         changes.told(
             format!("new_act_need:{id}:{need}"),
-            format!(
-                "The act {title} needs {} now.",
-                condition(new, need.as_str())
-            ),
+            format!("The act {title} needs {} now.", condition(new, need)),
         );
     }
     for hazard in was.hazards.difference(&is.hazards) {
@@ -358,19 +355,13 @@ fn act_ends(
     for over in was.clears.difference(&is.clears) {
         changes.less(
             format!("act_clear:{id}:{over}"),
-            format!(
-                "The act {title} no longer ends {}.",
-                condition(old, over.as_str())
-            ),
+            format!("The act {title} no longer ends {}.", condition(old, over)),
         );
     }
     for over in is.clears.difference(&was.clears) {
         changes.told(
             format!("new_act_clear:{id}:{over}"),
-            format!(
-                "The act {title} ends {} now.",
-                condition(new, over.as_str())
-            ),
+            format!("The act {title} ends {} now.", condition(new, over)),
         );
     }
     for setting in was.changes.difference(&is.changes) {
@@ -417,7 +408,7 @@ fn hazard(
             format!("hazard_need:{id}:{need}"),
             format!(
                 "Where {title} is met, {} is no longer needed.",
-                condition(old, need.as_str())
+                condition(old, need)
             ),
         );
     }
@@ -426,7 +417,7 @@ fn hazard(
             format!("new_hazard_need:{id}:{need}"),
             format!(
                 "Where {title} is met, {} is needed now.",
-                condition(new, need.as_str())
+                condition(new, need)
             ),
         );
     }

@@ -291,7 +291,7 @@ pub(super) fn subject_title(procedure: &Procedure, subject: &Subject) -> String 
         Subject::Age(id) => {
             format!(
                 "how long {} has held",
-                super::order::condition(procedure, id.as_str())
+                super::order::condition(procedure, id)
             )
         }
     }

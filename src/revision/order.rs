@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::pair::Pairs;
 use super::{Changes, counted, quoted};
-use crate::procedure::{Confirm, Procedure, Step, StepId};
+use crate::procedure::{ConditionId, Confirm, Procedure, Step, StepId};
 
 /// Compares which steps there are, and where.
 pub(super) fn compare(old: &Procedure, new: &Procedure, pairs: &Pairs<'_>, changes: &mut Changes) {
@@ -34,7 +34,7 @@ pub(super) fn compare(old: &Procedure, new: &Procedure, pairs: &Pairs<'_>, chang
         let makes: Vec<String> = step
             .may_establish()
             .into_iter()
-            .map(|id| condition(new, id.as_str()))
+            .map(|id| condition(new, id))
             .collect();
         let makes = if makes.is_empty() {
             String::new()
@@ -159,12 +159,9 @@ fn asks(procedure: &Procedure, step: &Step) -> Vec<String> {
 }
 
 /// A condition's title, or its id where it is not known.
-pub(super) fn condition(procedure: &Procedure, id: &str) -> String {
-    let known = procedure
-        .conditions
-        .iter()
-        .find(|(known, _)| known.as_str() == id);
-    quoted(known.map_or(id, |(_, condition)| &condition.title))
+pub(super) fn condition(procedure: &Procedure, id: &ConditionId) -> String {
+    let known = procedure.conditions.get(id);
+    quoted(known.map_or(id.as_str(), |condition| &condition.title))
 }
 
 #[cfg(test)]

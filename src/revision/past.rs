@@ -353,7 +353,7 @@ impl Look<'_> {
             .cloned()
             .collect();
         for id in missing {
-            let what = condition(procedure, id.as_str());
+            let what = condition(procedure, &id);
             let title = quoted(&after.title);
             if self.old.procedure.conditions.contains_key(&id) {
                 self.refused(format!(

@@ -75,7 +75,7 @@ fn needs(both: &Both<'_>, changes: &mut Changes) {
     let listed = |p: &Procedure, id| ends && p.safe.contains(id);
     let standing = new.standing_needs(is);
     for id in before.difference(&after).filter(|id| !listed(old, id)) {
-        let what = condition(old, id.as_str());
+        let what = condition(old, id);
         if standing.contains(id) {
             changes.told(
                 both.about("need", id),
@@ -93,7 +93,7 @@ fn needs(both: &Both<'_>, changes: &mut Changes) {
     for id in after.difference(&before).filter(|id| !listed(new, id)) {
         changes.told(
             both.about("new_need", id),
-            format!("{title} needs {} now.", condition(new, id.as_str())),
+            format!("{title} needs {} now.", condition(new, id)),
         );
     }
 }
@@ -148,7 +148,7 @@ fn names(both: &Both<'_>, changes: &mut Changes) {
     } = both;
     let ended = new.effective_clears(is);
     for id in was.clears.difference(&is.clears) {
-        let what = condition(old, id.as_str());
+        let what = condition(old, id);
         changes.either(
             !ended.contains(id),
             both.about("clear", id),
@@ -156,7 +156,7 @@ fn names(both: &Both<'_>, changes: &mut Changes) {
         );
     }
     for id in is.clears.difference(&was.clears) {
-        let what = condition(new, id.as_str());
+        let what = condition(new, id);
         changes.told(
             both.about("new_clear", id),
             format!("{title} says now that {what} is over."),
@@ -202,7 +202,7 @@ fn outcomes(both: &Both<'_>, changes: &mut Changes) {
     }
     for id in was.establishes.symmetric_difference(&is.establishes) {
         let now = is.establishes.contains(id);
-        let what = condition(if now { new } else { old }, id.as_str());
+        let what = condition(if now { new } else { old }, id);
         let verb = if now {
             "makes true now"
         } else {

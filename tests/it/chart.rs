@@ -3,13 +3,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
-use std::process::{Command, Output};
 
 use levelhand::chart::{Chart, Picture, Piece, Shape, dot, form, known, picture, svg};
 use levelhand::document;
 use levelhand::procedure::{Body, EndKind, Procedure, Sheet, StepId};
 use levelhand::proof::{Proof, prove};
 
+use crate::program::{run, text as said};
 use crate::twin::random::graph;
 
 const SHIPPED: [&str; 2] = [
@@ -453,18 +453,6 @@ fn the_small_job_in_every_form() {
         insta::assert_snapshot!("small_dot", dot(&chart));
         insta::assert_snapshot!("small_text", known(&chart, &lift).unwrap().text());
     });
-}
-
-fn run(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_levelhand"))
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .args(args)
-        .output()
-        .unwrap()
-}
-
-fn said(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes).into_owned()
 }
 
 #[test]

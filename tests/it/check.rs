@@ -12,23 +12,18 @@ use levelhand::document;
 use levelhand::finding::draw_all;
 use serde_json::Value;
 
+use crate::program::{command, text};
+
 const BASE: &str = include_str!("../documents/valid/base.json");
 
 fn levelhand(args: &[&str]) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_levelhand"));
-    command
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .env_remove("NO_COLOR")
-        .args(args);
+    let mut command = command(args);
+    command.env_remove("NO_COLOR");
     command
 }
 
 fn run(args: &[&str]) -> Output {
     levelhand(args).output().unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes).into_owned()
 }
 
 /// The base with one piece replaced.

@@ -18,6 +18,7 @@ mod gauge;
 mod guide;
 mod mutant;
 mod new;
+mod program;
 mod proof;
 #[cfg(unix)]
 mod pty;

@@ -1,20 +1,12 @@
 //! `levelhand new`: what it writes passes check, plays, and writes over nothing.
 
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
+
+use crate::program::{run_in, told};
 
 fn run(dir: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_levelhand"))
-        .current_dir(dir)
-        .args(["--data", "data"])
-        .args(args)
-        .output()
-        .unwrap()
-}
-
-fn told(out: &Output) -> String {
-    let both = [out.stdout.as_slice(), out.stderr.as_slice()].concat();
-    String::from_utf8_lossy(&both).into_owned()
+    run_in(dir, "data", args)
 }
 
 /// A shop's four first documents, in a directory of their own.

@@ -2,7 +2,7 @@
 //! named, nothing unsafe is let through, and everything in the way is said.
 
 use std::path::Path;
-use std::process::{Command, Output};
+use std::process::Output;
 use std::sync::Arc;
 
 use levelhand::document;
@@ -13,6 +13,8 @@ use levelhand::revision::{
     Past, Visit, compare_instruments, compare_procedures, compare_sheets, look_back,
 };
 use serde_json::{Value, json};
+
+use crate::program::run_in;
 
 const JOB: &str = include_str!("../shop/small_job.json");
 const SHEET: &str = include_str!("../shop/small_sheet.json");
@@ -418,12 +420,7 @@ impl Shop {
     }
 
     fn run(&self, args: &[&str]) -> Output {
-        Command::new(env!("CARGO_BIN_EXE_levelhand"))
-            .current_dir(self.0.path())
-            .args(["--data", "."])
-            .args(args)
-            .output()
-            .unwrap()
+        run_in(self.0.path(), ".", args)
     }
 
     /// Exit code, and everything that was said.

@@ -4,12 +4,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
 
 use jsonschema::Validator;
 use levelhand::document::schema::Format;
 use levelhand::document::{self, CODES, FORMS, Form};
 use serde_json::Value;
+
+use crate::program::run;
 
 /// What each sort of object is called in the schemas.
 const NAMES: [(&str, &str); 34] = [
@@ -92,14 +93,6 @@ const SHAPE_TOO: &[&str] = &[
 
 fn home() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-fn run(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_levelhand"))
-        .current_dir(home())
-        .args(args)
-        .output()
-        .unwrap()
 }
 
 fn value(format: Format) -> Value {

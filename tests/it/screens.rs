@@ -5,26 +5,28 @@
 //! on keys are pressed and what they ask of the disk is granted at once. The
 //! snapshot is the whole grid, then the runs of cells that are styled.
 
-mod author;
-pub(crate) mod person;
-
 use person::{Bench, plain_key};
 
 /// Brings up every screen of a list: a name, and what leads there.
 macro_rules! screens {
-    ($($(#[$doc:meta])* $name:ident: $bench:expr;)*) => {$(
+    (in $told:literal: $($(#[$doc:meta])* $name:ident: $bench:expr;)*) => {$(
         $(#[$doc])*
         #[test]
         fn $name() {
             let bench: Bench = $bench;
-            insta::with_settings!({ snapshot_path => "screens/told", prepend_module_to_snapshot => false }, {
+            insta::with_settings!({ snapshot_path => $told, prepend_module_to_snapshot => false }, {
                 insta::assert_snapshot!(stringify!($name), bench.told());
             });
         }
     )*};
 }
 
+// Below the macro, which it uses.
+mod author;
+pub(crate) mod person;
+
 screens! {
+    in "screens/told":
     /// Nothing was ever done on this computer.
     board_when_new: Bench::board(Vec::new());
     /// Jobs to go on with, finished ones, one that can't be read.

@@ -2,19 +2,8 @@
 //! that steers a terminal in what is said.
 
 use std::path::Path;
-use std::process::{Command, Output};
 
-fn run(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_levelhand"))
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .args(args)
-        .output()
-        .unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8_lossy(bytes).into_owned()
-}
+use crate::program::{run, text};
 
 fn altered(dir: &Path, from: &str, was: &str, now: &str) -> String {
     let home = Path::new(env!("CARGO_MANIFEST_DIR"));

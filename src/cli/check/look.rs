@@ -59,13 +59,13 @@ pub(super) fn at(files: &[PathBuf], library: &Library) -> Vec<Report> {
     let mut scripts = Vec::new();
     for file in files {
         let name = file.display().to_string();
-        match shop::read(file) {
-            Ok(bytes) if shelf(&bytes) == Some(Shelf::Rehearsal) => {
+        match shop::read(file).map(|bytes| (shelf(&bytes), bytes)) {
+            Ok((Some(Shelf::Rehearsal), bytes)) => {
                 // Its procedure may stand further on among the files.
                 scripts.push((reports.len(), bytes));
                 reports.push(Report::of(&name));
             }
-            Ok(bytes) => reports.push(alone(&name, &bytes, &mut read)),
+            Ok((shelf, bytes)) => reports.push(alone(&name, &bytes, shelf, &mut read)),
             Err(error) => reports.push(Report {
                 unread: Some(format!(
                     "{name} can't be read: {error}. Give the path of a document."
@@ -83,9 +83,9 @@ pub(super) fn at(files: &[PathBuf], library: &Library) -> Vec<Report> {
     reports
 }
 
-fn alone(name: &str, bytes: &[u8], read: &mut Read) -> Report {
+fn alone(name: &str, bytes: &[u8], shelf: Option<Shelf>, read: &mut Read) -> Report {
     let mut report = Report::of(name);
-    match shelf(bytes) {
+    match shelf {
         Some(Shelf::Sheet) => {
             let sheet = document::sheet(name, bytes);
             report.placed = sheet.placed();

@@ -3,17 +3,15 @@
 use std::time::{Duration, SystemTime};
 
 use super::watch::Watch;
-use crate::io::shop::Mark;
+use crate::io::saved::Saved;
 
-fn saved(second: u64, size: u64) -> Option<Mark> {
-    Some((
-        Some(SystemTime::UNIX_EPOCH + Duration::from_secs(second)),
-        size,
-    ))
+fn saved(second: u64, size: u64) -> Option<Saved> {
+    let at = SystemTime::UNIX_EPOCH + Duration::from_secs(second);
+    Some(Saved::new(Some(at), size))
 }
 
 /// How many looks it takes until the files are told again, if it happens in 100.
-fn looks(watch: &mut Watch, now: &[Option<Mark>]) -> Option<usize> {
+fn looks(watch: &mut Watch, now: &[Option<Saved>]) -> Option<usize> {
     (1..=100).find(|_| watch.is_due(now.to_vec()))
 }
 

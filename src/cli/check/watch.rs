@@ -9,7 +9,7 @@ use super::{Check, once};
 use crate::cli::Colour;
 use crate::cli::library::Library;
 use crate::cli::output::{is_heard, say_raw};
-use crate::io::shop::Mark;
+use crate::io::saved::Saved;
 use crate::io::{exit, shop, terminal};
 
 /// How long between two looks, in ms.
@@ -24,16 +24,16 @@ const REST_GONE: u32 = 12;
 /// When the files are to be told of again.
 #[derive(Debug, Default)]
 pub(super) struct Watch {
-    told: Option<Vec<Option<Mark>>>,
+    told: Option<Vec<Option<Saved>>>,
     /// Whether each file was there when last looked at.
     there: Vec<bool>,
-    seen: Vec<Option<Mark>>,
+    seen: Vec<Option<Saved>>,
     rest: u32,
 }
 
 impl Watch {
     /// Which files went away since the last look, by their place among all.
-    pub(super) fn went(&mut self, now: &[Option<Mark>]) -> Vec<usize> {
+    pub(super) fn went(&mut self, now: &[Option<Saved>]) -> Vec<usize> {
         let were = self.there.iter().chain(std::iter::repeat(&false));
         let pairs = now.iter().zip(were).enumerate();
         let gone = pairs
@@ -45,7 +45,7 @@ impl Watch {
     }
 
     /// Takes in how the files are now; tells whether it is time to look into them.
-    pub(super) fn is_due(&mut self, now: Vec<Option<Mark>>) -> bool {
+    pub(super) fn is_due(&mut self, now: Vec<Option<Saved>>) -> bool {
         if self.told.as_ref() == Some(&now) {
             self.seen = now;
             self.rest = 0;
@@ -75,7 +75,7 @@ impl Watch {
 pub(super) fn run(verb: &Check, colour: Colour, library: &Library) -> u8 {
     let mut watch = Watch::default();
     loop {
-        let marks: Vec<_> = verb.files.iter().map(|file| shop::mark(file)).collect();
+        let marks: Vec<_> = verb.files.iter().map(|file| Saved::of(file)).collect();
         for at in watch.went(&marks) {
             if let Some(file) = verb.files.get(at).filter(|_| !verb.json) {
                 let _heard = is_heard(&format!("{} is gone; waiting for it.", file.display()));

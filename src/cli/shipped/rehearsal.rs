@@ -107,6 +107,8 @@ rehearsals! {
     bc_up_gate_spent
     bc_up_wrong_saw_moving
     bc_up_wrong_saw_short
+    bc_vent_fail
+    bc_wake_fail
     bc_wrong_part_saw_none
     bc_wrong_turns_bw_07_1
     bc_wrong_turns_bw_07_2

@@ -70,20 +70,8 @@ fn on(text: &str) -> Bench {
     Bench::author(look()).came(look(), reading(text, Some(SMALL_SHEET)))
 }
 
-macro_rules! screens {
-    ($($(#[$doc:meta])* $name:ident: $bench:expr;)*) => {$(
-        $(#[$doc])*
-        #[test]
-        fn $name() {
-            let bench: Bench = $bench;
-            insta::with_settings!({ snapshot_path => "told", prepend_module_to_snapshot => false }, {
-                insta::assert_snapshot!(stringify!($name), bench.told());
-            });
-        }
-    )*};
-}
-
 screens! {
+    in "told":
     bench_choice: Bench::below_procedures(3).keys("⏎→");
     bench_one_warning: on(SMALL_JOB);
     bench_findings: on(&mistaken()).keys("↓↓");
