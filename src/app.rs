@@ -22,6 +22,7 @@ mod trial;
 mod update;
 mod work;
 
+use std::path::PathBuf;
 use std::time::Duration;
 
 pub use action::{Action, Edit, Effect, JobRow, NewJob, OpenedJob, Reply};
@@ -59,6 +60,18 @@ pub struct Offered {
     pub about: String,
     /// No job can be started with it; why, and what to do.
     pub refused: Option<String>,
+    /// Its file, if it is the shop's own.
+    pub file: Option<PathBuf>,
+}
+
+impl Offered {
+    /// Where it is read from.
+    pub(crate) fn source(&self) -> Source {
+        match &self.file {
+            Some(file) => Source::File(file.clone()),
+            None => Source::BuiltIn(self.id.clone()),
+        }
+    }
 }
 
 /// Everything a job can be started with.

@@ -26,9 +26,9 @@ pub use shown::{View, answered_by_sheet};
 pub use way::Way;
 
 use super::App;
-use super::Catalog;
 use super::field::Field;
 use super::work::Work;
+use super::{Catalog, Offered};
 use crate::document::Places;
 use crate::finding::{Place, Placed, Subject};
 use crate::input::Stamp;
@@ -199,8 +199,8 @@ impl Author {
         let sheet = choice.sheet.checked_sub(1);
         let sheet = sheet.and_then(|at| catalog.sheets.get(at));
         Some(Look {
-            procedure: Source::Named(procedure.id.clone()),
-            sheet: sheet.map(|s| Source::Named(s.id.clone())),
+            procedure: procedure.source(),
+            sheet: sheet.map(Offered::source),
             instruments: None,
         })
     }

@@ -352,8 +352,8 @@ fn item_keys(work: &Work, item: &Item) -> Vec<KeyHint> {
                 .and_then(|s| s.ticks.iter().find(|t| &t.id == id));
             tick.map_or_else(Vec::new, |t| {
                 let mut keys = vec![
-                    hint(&answer_key(&t.yes, 'y').to_string(), &t.yes),
-                    hint(&answer_key(&t.no, 'n').to_string(), &t.no),
+                    hint(&t.keys().0.to_string(), &t.yes),
+                    hint(&t.keys().1.to_string(), &t.no),
                 ];
                 if t.may_not_apply {
                     keys.push(hint("d", "does not apply"));
@@ -390,15 +390,5 @@ fn typing_number(work: &Work) -> Option<u16> {
     match work.judge.as_ref()?.view().phase {
         crate::hold::Phase::Typing { number, .. } => Some(number),
         _ => None,
-    }
-}
-
-/// The key that gives an answer: the first letter of its word, unless that letter
-/// is taken by the whole screen.
-pub(crate) fn answer_key(word: &str, plain: char) -> char {
-    let first = word.chars().next().map(|c| c.to_ascii_lowercase());
-    match first {
-        Some(c) if c.is_ascii_alphanumeric() && c != 'q' && c != 'd' => c,
-        _ => plain,
     }
 }

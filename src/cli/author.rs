@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use clap::Args;
 
-use super::library::{Library, check_procedure};
+use super::library::check_procedure;
 use super::shipped::{self, Shelf};
 use crate::app::{Came, Look, Reading, Reply, Source};
 use crate::document::{self, Loaded};
@@ -94,8 +94,8 @@ pub(crate) struct Loader {
 
 impl Loader {
     /// Reads everything.
-    pub(crate) fn look(&mut self, library: &Library, look: Look) -> Reply {
-        let files = files(library, &look);
+    pub(crate) fn look(&mut self, look: Look) -> Reply {
+        let files = files(&look);
         let seen: Seen = files
             .into_iter()
             .map(|path| {
@@ -104,7 +104,7 @@ impl Loader {
             })
             .collect();
         let saved_again = !seen.is_empty();
-        let came = read(library, &look);
+        let came = read(&look);
         self.seen = Some((look.clone(), seen));
         Reply::Looked {
             look: Box::new(look),
@@ -114,7 +114,7 @@ impl Loader {
     }
 
     /// Reads everything if any of it was saved since.
-    pub(crate) fn again(&mut self, library: &Library, look: Look) -> Reply {
+    pub(crate) fn again(&mut self, look: Look) -> Reply {
         let same = self.seen.as_ref().is_some_and(|(of, seen)| {
             *of == look && seen.iter().all(|(path, saved)| Saved::of(path) == *saved)
         });
@@ -125,63 +125,56 @@ impl Loader {
                 saved_again: true,
             };
         }
-        self.look(library, look)
+        self.look(look)
     }
 }
 
 /// The files of a look; what is built in is none.
-fn files(library: &Library, look: &Look) -> Vec<PathBuf> {
+fn files(look: &Look) -> Vec<PathBuf> {
     let sources = [
-        (Shelf::Procedure, Some(&look.procedure)),
-        (Shelf::Sheet, look.sheet.as_ref()),
-        (Shelf::Instruments, look.instruments.as_ref()),
+        Some(&look.procedure),
+        look.sheet.as_ref(),
+        look.instruments.as_ref(),
     ];
-    let given = sources
+    let files = sources
         .into_iter()
-        .filter_map(|(shelf, source)| Some((shelf, source?)));
-    given
-        .filter_map(|(shelf, source)| file(library, shelf, source))
-        .collect()
+        .flatten()
+        .filter_map(|source| match source {
+            Source::File(path) => Some(path.clone()),
+            Source::BuiltIn(_) => None,
+        });
+    files.collect()
 }
 
-fn file(library: &Library, shelf: Shelf, source: &Source) -> Option<PathBuf> {
+/// The name and the bytes of a document, or why it can't be read.
+fn fetch(shelf: Shelf, source: &Source) -> Result<(String, Vec<u8>), String> {
     match source {
-        Source::File(path) => Some(path.clone()),
-        Source::Named(id) => {
-            let found = library.find(shelf, id)?;
-            let built_in = shipped::all().any(|d| d.shelf == shelf && d.path == found.name);
-            (!built_in).then(|| PathBuf::from(found.name))
+        Source::File(path) => {
+            let name = path.display().to_string();
+            match shop::read(path) {
+                Ok(bytes) => Ok((name, bytes)),
+                Err(error) => Err(format!("{name} can't be read: {error}.")),
+            }
+        }
+        Source::BuiltIn(id) => {
+            let mut all = shipped::all();
+            let found = all.find(|d| d.shelf == shelf && d.id == *id);
+            let found =
+                found.ok_or_else(|| format!("No {} named {id} is built in.", shelf.word()))?;
+            Ok((found.path.to_owned(), found.bytes.to_vec()))
         }
     }
 }
 
-/// The name and the bytes of a document, or why it can't be read.
-fn fetch(library: &Library, shelf: Shelf, source: &Source) -> Result<(String, Vec<u8>), String> {
-    if let Some(path) = file(library, shelf, source) {
-        let name = path.display().to_string();
-        return match shop::read(&path) {
-            Ok(bytes) => Ok((name, bytes)),
-            Err(error) => Err(format!("{name} can't be read: {error}.")),
-        };
-    }
-    let Source::Named(id) = source else {
-        return Err("There is no such document here.".to_owned());
-    };
-    match library.find(shelf, id) {
-        Some(found) => Ok((found.name, found.bytes)),
-        None => Err(format!("There is no document named {id} here.")),
-    }
-}
-
-fn read(library: &Library, look: &Look) -> Came {
-    let (name, bytes) = match fetch(library, Shelf::Procedure, &look.procedure) {
+fn read(look: &Look) -> Came {
+    let (name, bytes) = match fetch(Shelf::Procedure, &look.procedure) {
         Ok(found) => found,
         Err(why) => return Came::Unreadable(why),
     };
     let checked = check_procedure(&name, &bytes);
     let mut beside = Vec::new();
     let mut given = |shelf, source: &Option<Source>| {
-        let fetched = fetch(library, shelf, source.as_ref()?);
+        let fetched = fetch(shelf, source.as_ref()?);
         fetched.map_err(|why| beside.push(why)).ok()
     };
     let sheet = given(Shelf::Sheet, &look.sheet);
@@ -262,14 +255,14 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let path = dir.path().join("mine.json");
         std::fs::write(&path, PROCEDURE).unwrap();
-        let (mut loader, library) = (Loader::default(), Library::default());
+        let mut loader = Loader::default();
         let look = only(Source::File(path.clone()));
-        let (first, saved_again) = came(loader.look(&library, look.clone()));
+        let (first, saved_again) = came(loader.look(look.clone()));
         let Came::Read(first) = first else {
             panic!("not read: {first:?}");
         };
         assert!(saved_again && first.followed.is_some());
-        let mut again = || came(loader.again(&library, look.clone())).0;
+        let mut again = || came(loader.again(look.clone())).0;
         assert!(matches!(again(), Came::Same));
         std::fs::write(&path, &PROCEDURE[..PROCEDURE.len() / 2]).unwrap();
         let half = again();
@@ -283,13 +276,13 @@ mod tests {
 
     #[test]
     fn what_is_built_in_is_never_saved_again() {
-        let (mut loader, library) = (Loader::default(), Library::default());
-        let look = only(Source::Named("height_check".to_owned()));
-        let (read, saved_again) = came(loader.look(&library, look));
+        let mut loader = Loader::default();
+        let look = only(Source::BuiltIn("height_check".to_owned()));
+        let (read, saved_again) = came(loader.look(look));
         assert!(!saved_again);
         assert!(matches!(read, Came::Read(r) if r.followed.is_some()));
-        let nowhere = only(Source::Named("no_such".to_owned()));
-        let (unread, _) = came(loader.look(&library, nowhere));
+        let nowhere = only(Source::BuiltIn("no_such".to_owned()));
+        let (unread, _) = came(loader.look(nowhere));
         assert!(matches!(unread, Came::Unreadable(why) if why.contains("no_such")));
     }
 }

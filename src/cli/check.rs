@@ -74,7 +74,7 @@ With --json:
 /// Checks every file.
 pub(crate) fn run(verb: &Check, colour: Colour, data: Option<PathBuf>) -> u8 {
     let shop = Place::find(data).ok().map(|place| place.documents());
-    let (library, _unreadable) = Library::with_shop(shop);
+    let library = Library::of_verb(shop);
     if verb.watch {
         return watch::run(verb, colour, &library);
     }

@@ -81,8 +81,8 @@ impl Clerk {
             Effect::Create(job) => Some(self.create(&job)),
             Effect::Open(id) => Some(self.open(&id)),
             Effect::Show(id) => Some(self.show(&id)),
-            Effect::Look(look) => Some(self.loader.look(&self.library, *look)),
-            Effect::LookAgain(look) => Some(self.loader.again(&self.library, *look)),
+            Effect::Look(look) => Some(self.loader.look(*look)),
+            Effect::LookAgain(look) => Some(self.loader.again(*look)),
             Effect::Append {
                 command,
                 events,

@@ -16,7 +16,8 @@ use crate::document::{self, Loaded};
 use crate::finding::draw_all;
 use crate::io::disk::Disk;
 use crate::io::place::Place;
-use crate::io::{exit, released, shop};
+use crate::io::released::{self, Release};
+use crate::io::{exit, shop};
 use crate::procedure::{Instruments, Procedure, Sheet};
 use crate::revision::{Change, Changes, compare_instruments, compare_procedures, compare_sheets};
 
@@ -178,7 +179,7 @@ pub(super) struct Bytes {
 /// Finds what was named: a file, or an id.
 fn resolve(place: &Place, typed: &str) -> Result<Bytes, String> {
     let (from, id) = typed.split_once(':').unwrap_or(("", typed));
-    let (library, _unreadable) = Library::with_shop(Some(place.documents()));
+    let library = Library::of_verb(Some(place.documents()));
     let shelves = [Shelf::Procedure, Shelf::Sheet, Shelf::Instruments];
     let own = || {
         let all = shelves.into_iter().flat_map(|shelf| library.own(shelf));
@@ -217,15 +218,43 @@ fn resolve(place: &Place, typed: &str) -> Result<Bytes, String> {
 
 fn last_release(place: &Place, id: &str) -> Result<Option<Bytes>, String> {
     let register = released::read(&Disk, place).map_err(|failure| failure.to_string())?;
-    let last = register.releases.iter().rev().find(|r| r.id == id);
-    let Some(last) = last else { return Ok(None) };
-    let bytes = released::kept(&Disk, place, last).ok_or_else(|| {
-        format!("The bytes that {} released on {} are not in the data directory any more, or are others now.", last.by, last.day())
-    })?;
+    if let Some(what) = &register.damage {
+        return Err(format!(
+            "The list of releases is damaged ({what}), so nobody can say what was released last. levelhand release --list tells what can be read."
+        ));
+    }
+    let shelves = [Shelf::Procedure, Shelf::Sheet, Shelf::Instruments];
+    let all = shelves.into_iter();
+    let mut all = all.filter_map(|shelf| register.last(shelf.word(), id));
+    let Some(last) = all.next() else {
+        return Ok(None);
+    };
+    if let Some(other) = all.next() {
+        return Err(format!(
+            "{id} is released as a {} and as a {}. Give the file that is meant: it lies in {}.",
+            last.kind,
+            other.kind,
+            place.root().join("released").display()
+        ));
+    }
+    let bytes = released_bytes(place, last)?;
     Ok(Some(Bytes {
         name: format!("{id} as released"),
         bytes,
     }))
+}
+
+/// The kept bytes of a release, or what to do.
+pub(super) fn released_bytes(place: &Place, last: &Release) -> Result<Vec<u8>, String> {
+    released::kept(&Disk, place, last).ok_or_else(|| {
+        format!(
+            "The bytes that {} released on {} are not in {} any more, or are others now, so nobody can say what changed since. Put {}.json back there.",
+            last.by,
+            last.day(),
+            place.root().join("released").display(),
+            last.sha256
+        )
+    })
 }
 
 /// Reads a file.

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 use super::desk::{self, Papers};
+use super::output::complain;
 use super::shipped::{self, Shelf};
 use crate::app::{Catalog, Offered};
 use crate::document::{self, Loaded};
@@ -73,6 +74,15 @@ impl Library {
         (library, said)
     }
 
+    /// The same for a verb: what can't be read is complained of.
+    pub(crate) fn of_verb(dir: Option<PathBuf>) -> Self {
+        let (library, unreadable) = Self::with_shop(dir);
+        for line in unreadable {
+            complain(&line);
+        }
+        library
+    }
+
     /// Adds a document that was given by its path; it comes before all others.
     pub(crate) fn add(&mut self, shelf: Shelf, id: String, found: Found) {
         self.own.insert(0, Own { shelf, id, found });
@@ -128,6 +138,7 @@ impl Library {
                         title: document.title.to_owned(),
                         about: document.about.to_owned(),
                         refused: None,
+                        file: None,
                     });
                 }
             }
@@ -153,6 +164,7 @@ impl Library {
             title: shipped::title(&own.found.bytes).unwrap_or_else(|| own.id.clone()),
             about: about.to_owned(),
             refused: self.refusal(own),
+            file: Some(PathBuf::from(&own.found.name)),
         }
     }
 
@@ -180,6 +192,12 @@ impl Library {
         let standing = self.standing(own.shelf, &own.id, &own.found.bytes);
         if standing != Standing::NotReleased {
             return None;
+        }
+        if let Some(what) = &gate.register.damage {
+            return Some(format!(
+                "The list of releases is damaged ({what}), so nobody can say whether {} is released; levelhand release --list tells what can be read. To try it as practice: levelhand --trial.",
+                own.id
+            ));
         }
         let before = gate.register.last(own.shelf.word(), &own.id);
         let found = before.map_or_else(

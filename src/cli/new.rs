@@ -233,7 +233,7 @@ fn rehearsal(
     data: Option<PathBuf>,
 ) -> Result<(String, Option<String>), String> {
     let shop = Place::find(data).ok().map(|place| place.documents());
-    let (mut library, _unreadable) = Library::with_shop(shop);
+    let mut library = Library::of_verb(shop);
     let mut id = |given: &Option<String>, shelf, option: &str, what: &str| {
         let given = given.as_ref().ok_or_else(|| {
             format!("A rehearsal needs {what}. Give its file or its id with {option}.")

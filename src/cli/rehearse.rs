@@ -49,7 +49,7 @@ struct Outcome {
 /// Plays them.
 pub(crate) fn run(verb: &Rehearse, data: Option<PathBuf>) -> u8 {
     let shop = Place::find(data).ok().map(|place| place.documents());
-    let (mut library, _unreadable) = Library::with_shop(shop);
+    let mut library = Library::of_verb(shop);
     let (rehearsals, given) = match gather(verb, &mut library) {
         Ok(gathered) => gathered,
         Err(what) => {

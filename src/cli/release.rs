@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::compare::{Bytes, Read, changes, file, read, told};
+use super::compare::{Bytes, Read, changes, file, read, released_bytes, told};
 use super::library::{Checked, check_procedure};
 use super::output::{complain, say};
 use super::shipped;
@@ -398,10 +398,7 @@ fn before(
     let (name, bytes) = match (last, built_in(new)) {
         (Some(last), _) => {
             let name = format!("what {} released on {}", last.by, last.day());
-            let bytes = released::kept(&Disk, place, last).ok_or_else(|| {
-                format!("The bytes of {name} are not in {} any more, or are others now, so nobody can say what shrank since. Put {}.json back there.", place.root().join("released").display(), last.sha256)
-            })?;
-            (name, bytes)
+            (name, released_bytes(place, last)?)
         }
         (None, Some(bytes)) => ("the one built in".to_owned(), bytes.to_vec()),
         (None, None) => return Ok(None),

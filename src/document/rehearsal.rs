@@ -120,8 +120,9 @@ impl Reader {
         made.correct = self.list(&f, "correct", Self::correction);
         made.repeat = f.get("repeat").and_then(|n| self.name(n));
         self.ending(&f, &mut made);
+        step?;
         self.hold_to_step(&f, &made);
-        step.map(|_| made)
+        Some(made)
     }
 
     /// Ticks, the choice and limits of a move are those of its step.
@@ -148,13 +149,9 @@ impl Reader {
                 self.push(finding.help_near(choice.as_str(), known()));
             }
         }
-        for field in ["override", "verdicts"] {
-            let of = match field {
-                "verdicts" => f.get("expect").and_then(|n| member(n, field)),
-                _ => f.get(field),
-            };
-            self.hold_limits(of, &step);
-        }
+        self.hold_limits(f.get("override"), &step);
+        let verdicts = f.get("expect").and_then(|n| member(n, "verdicts"));
+        self.hold_limits(verdicts, &step);
     }
 
     /// "limit 2" is a limit of the step; another key is a value of the procedure.

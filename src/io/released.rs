@@ -196,25 +196,21 @@ pub fn add(
     let lock = place.root().join("released.lock");
     let held = disk.lock(&lock).map_err(refused("lock", lock.clone()))?;
     let Some(_held) = held else {
-        return Err(Failure::Held {
-            path: lock,
-            holder: None,
-        });
+        return Err(Failure::Releasing { path: lock });
     };
     let register = read(disk, place)?;
-    if register.damage.is_some() {
-        return Err(Failure::Unwritable {
-            what: "the list of releases is damaged, and nothing is added to it",
-        });
+    if let Some(what) = register.damage {
+        return Err(Failure::ReleasesDamaged { path, what });
     }
     let line = register.line(release)?;
     ensure_dir(disk, &copies(place))?;
     replace(disk, &copy(place, &release.sha256), bytes)?;
+    let back = || {
+        let mut file = disk.amend(&path)?;
+        file.cut(register.whole).and_then(|()| file.sync_all())
+    };
     if register.torn > 0 {
-        let mut file = disk.amend(&path).map_err(refused("open", path.clone()))?;
-        file.cut(register.whole)
-            .and_then(|()| file.sync_all())
-            .map_err(refused("cut", path.clone()))?;
+        back().map_err(refused("cut", path.clone()))?;
     }
     let there = disk
         .exists(&path)
@@ -225,11 +221,20 @@ pub fn add(
         disk.create_new(&path)
     };
     let mut file = file.map_err(refused("open", path.clone()))?;
-    file.write_all(line.as_bytes())
+    let written = file
+        .write_all(line.as_bytes())
         .and_then(|()| file.sync_all())
-        .map_err(refused("write", path.clone()))?;
-    disk.sync_dir(place.root())
-        .map_err(refused("sync", place.root().to_owned()))
+        .map_err(refused("write", path.clone()));
+    let synced = written.and_then(|()| {
+        disk.sync_dir(place.root())
+            .map_err(refused("sync", place.root().to_owned()))
+    });
+    if synced.is_err() {
+        // What was not released must not count later; where the disk refuses this
+        // too, the line is at the end of a list that is told as refused now.
+        let _taken_back = back();
+    }
+    synced
 }
 
 fn copies(place: &Place) -> PathBuf {
@@ -329,10 +334,23 @@ mod tests {
     }
 
     #[test]
-    fn a_disk_that_refuses_releases_nothing() {
-        let (disk, place) = three();
-        disk.upset_after(0, Upset::Device);
-        add(&disk, &place, &release("four", b"4"), b"4").unwrap_err();
-        assert_eq!(read(&disk, &place).unwrap().last("sheet", "four"), None);
+    fn a_disk_that_refuses_at_any_moment_releases_nothing() {
+        for after in 0..100 {
+            let (disk, place) = three();
+            disk.upset_after(after, Upset::Device);
+            let added = add(&disk, &place, &release("four", b"4"), b"4");
+            let upset = disk.upset().is_some();
+            disk.upset_after(1_000_000, Upset::Device);
+            let register = read(&disk, &place).unwrap();
+            assert_eq!(register.damage, None);
+            if added.is_ok() {
+                assert!(register.last("sheet", "four").is_some());
+                assert!(!upset, "a refusal that was not told, at call {after}");
+                assert!(after > 5, "refused {after} times");
+                return;
+            }
+            assert_eq!(register.last("sheet", "four"), None, "at call {after}");
+        }
+        panic!("it never succeeds");
     }
 }

@@ -64,6 +64,18 @@ pub enum Failure {
         /// Who holds it, if that can be read.
         holder: Option<Holder>,
     },
+    /// Another program is releasing a document.
+    Releasing {
+        /// The lock.
+        path: PathBuf,
+    },
+    /// The list of releases is damaged; nothing is added to it.
+    ReleasesDamaged {
+        /// The list.
+        path: PathBuf,
+        /// Which line, and what is wrong with it.
+        what: String,
+    },
     /// There is no whole first entry: no job was ever begun here.
     NoJob {
         /// The job's directory.
@@ -110,8 +122,8 @@ impl Failure {
             Self::Storage { .. } | Self::NotSafe { .. } | Self::NoRandomness { .. } => {
                 exit::STORAGE
             }
-            Self::Damaged { .. } => exit::DAMAGED,
-            Self::Held { .. } => exit::HELD,
+            Self::Damaged { .. } | Self::ReleasesDamaged { .. } => exit::DAMAGED,
+            Self::Held { .. } | Self::Releasing { .. } => exit::HELD,
             Self::NoJob { .. }
             | Self::Taken { .. }
             | Self::BadJobId { .. }
@@ -143,6 +155,11 @@ impl Failure {
                  carry on from the status sheet, and start a new job."
             }
             Self::Held { .. } => "Close the job there first. To read it only: levelhand jobs show.",
+            Self::Releasing { .. } => "Try again in a moment.",
+            Self::ReleasesDamaged { .. } => {
+                "Keep the file as it is: levelhand release --list tells what can be read of it. \
+                 Put a sound copy back, or move it away and release again what you stand for."
+            }
             Self::NoJob { .. } => "Nothing was confirmed under this job. Start a new one.",
             Self::Taken { .. } => {
                 "Name a place that does not exist yet; nothing is ever overwritten."
@@ -170,6 +187,8 @@ impl Failure {
             | Self::NotSafe { path, .. }
             | Self::Damaged { path, .. }
             | Self::Held { path, .. }
+            | Self::Releasing { path }
+            | Self::ReleasesDamaged { path, .. }
             | Self::NoJob { path }
             | Self::Taken { path } => Some(path),
             Self::TooLong { .. }
@@ -179,6 +198,18 @@ impl Failure {
             | Self::NoHome
             | Self::NoRandomness { .. } => None,
         }
+    }
+}
+
+/// That another program holds a job.
+fn held(f: &mut fmt::Formatter<'_>, path: &std::path::Path, by: Option<&Holder>) -> fmt::Result {
+    let path = path.display();
+    match by {
+        Some(holder) => write!(f, "The job in {path} is held by another program: {holder}."),
+        None => write!(
+            f,
+            "The job in {path} is held by another program, which does not say who it is."
+        ),
     }
 }
 
@@ -204,23 +235,17 @@ impl fmt::Display for Failure {
                 path.display()
             ),
             Self::Damaged { path, damage } => write!(f, "{} is damaged. {damage}", path.display()),
-            Self::Held {
-                path,
-                holder: Some(holder),
-            } => {
-                write!(
-                    f,
-                    "The job in {} is held by another program: {holder}.",
-                    path.display()
-                )
-            }
-            Self::Held { path, holder: None } => {
-                write!(
-                    f,
-                    "The job in {} is held by another program, which does not say who it is.",
-                    path.display()
-                )
-            }
+            Self::Held { path, holder } => held(f, path, holder.as_ref()),
+            Self::Releasing { path } => write!(
+                f,
+                "Another program is releasing a document here; it holds {}.",
+                path.display()
+            ),
+            Self::ReleasesDamaged { path, what } => write!(
+                f,
+                "The list of releases, {}, is damaged, and nothing is added to it. {what}.",
+                path.display()
+            ),
             Self::NoJob { path } => write!(
                 f,
                 "There is no job in {}: it has no whole first entry.",

@@ -25,6 +25,23 @@ pub struct Tick {
     pub words: bool,
 }
 
+impl Tick {
+    /// The keys that give the good and the bad answer.
+    pub fn keys(&self) -> (char, char) {
+        (key(&self.yes, 'y'), key(&self.no, 'n'))
+    }
+}
+
+/// The key that gives an answer: the first letter of its word, unless that letter
+/// is taken by the whole screen.
+fn key(word: &str, plain: char) -> char {
+    let first = word.chars().next().map(|c| c.to_ascii_lowercase());
+    match first {
+        Some(c) if c.is_ascii_alphanumeric() && c != 'q' && c != 'd' => c,
+        _ => plain,
+    }
+}
+
 /// How a step is confirmed (S4).
 #[derive(Debug, Clone, PartialEq)]
 pub enum Confirm {

@@ -171,8 +171,10 @@ struct Span {
 
 fn edge(side: &Side, known: Known<'_>) -> Edge {
     match side {
+        // A number of another kind is another demand: 6 bar over the air outside is
+        // more than 6 bar over nothing.
         Side::Literal(quantity) => Edge {
-            on: String::new(),
+            on: quantity.kind().to_string(),
             number: quantity.si(),
         },
         Side::Sheet(key) => match known(key) {

@@ -7,13 +7,14 @@
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
+use super::limit::side as said;
 use super::order::condition;
 use super::pair::Pairs;
 use super::quoted;
 use crate::job::{At, Event, Evidence, Setup, State, Tier, Way, evolve, judge_limits};
 use crate::procedure::{
-    Body, ConditionId, Confirm, Outcome, Procedure, SheetKey, Signal, Step, StepId, Subject,
-    ValueId, WorkInput,
+    Body, ChoiceId, ConditionId, Confirm, Outcome, Procedure, SheetKey, Side, Signal, Step, StepId,
+    Subject, ValueId, WorkInput,
 };
 use crate::quantity::{System, Verdict};
 
@@ -304,17 +305,13 @@ impl Look<'_> {
 
     fn hold(&mut self, after: &Step, left: &Left) {
         let title = quoted(&after.title);
-        let Confirm::Hold { signal, for_ms } = after.confirm() else {
-            if matches!(
-                after.confirm(),
-                Confirm::Wait { .. } | Confirm::Pulse { .. }
-            ) && left.state.current.begun.is_none()
-            {
-                self.unknown(format!(
-                    "{title}: no time was kept there, and now one must be."
-                ));
+        let (signal, for_ms) = match after.confirm() {
+            Confirm::Hold { signal, for_ms } => (signal, for_ms),
+            Confirm::Wait { at_least, at_most } => {
+                return self.waited(&title, left, at_least, at_most.as_ref());
             }
-            return;
+            Confirm::Pulse { presses, .. } => return self.pressed(&title, left, *presses),
+            Confirm::None | Confirm::Enter => return,
         };
         match &left.held {
             None => self.unknown(format!(
@@ -333,6 +330,49 @@ impl Look<'_> {
                     ));
                 }
             }
+        }
+    }
+
+    /// A time that was waited, against the one that is asked now.
+    fn waited(&mut self, title: &str, left: &Left, at_least: &Side, at_most: Option<&Side>) {
+        let Some(begun) = left.state.current.begun else {
+            return self.unknown(format!(
+                "{title}: no time was kept there, and now one must be."
+            ));
+        };
+        let least = self.new.side_ms(at_least);
+        if least.is_some_and(|least| begun.at_least_until(&left.at) < least) {
+            self.refused(format!(
+                "{title}: less than {} was waited there.",
+                said(at_least)
+            ));
+        }
+        let Some(most) = at_most else { return };
+        match (begun.at_most_until(&left.at), self.new.side_ms(most)) {
+            (Some(waited), Some(ms)) if waited > ms => {
+                self.refused(format!("{title}: more than {} went by there.", said(most)));
+            }
+            (None, Some(_)) => self.unknown(format!(
+                "{title}: how long it took at the most is not known, and now no more than {} may go by.",
+                said(most)
+            )),
+            _ => {}
+        }
+    }
+
+    /// Presses in time, against those that are asked now.
+    fn pressed(&mut self, title: &str, left: &Left, presses: u32) {
+        if left.state.current.begun.is_none() {
+            return self.unknown(format!(
+                "{title}: no presses were kept there, and now some must be."
+            ));
+        }
+        let were = left.state.current.presses;
+        if were < presses {
+            self.refused(format!(
+                "{title}: {} kept there, and now {presses} are asked for.",
+                super::counted(were as usize, "press was", "presses were")
+            ));
         }
     }
 
@@ -462,6 +502,7 @@ impl Look<'_> {
                 Some(Took::Way(Way::Outcome(outcome))) => {
                     step.way(*outcome).and_then(|to| new.procedure.step(to))
                 }
+                Some(Took::Way(Way::Choice(id))) if !self.sheet_says(step, id) => return,
                 Some(Took::Way(Way::Choice(id))) => step
                     .choices()
                     .iter()
@@ -484,6 +525,26 @@ impl Look<'_> {
                 }
             };
         }
+    }
+
+    /// Whether a look that the sheet answers is answered by it as it was; what would
+    /// have followed another answer nobody can tell.
+    fn sheet_says(&mut self, step: &Step, chosen: &ChoiceId) -> bool {
+        let Body::Look {
+            by_sheet: Some(key),
+            ..
+        } = &step.body
+        else {
+            return true;
+        };
+        let same = self.new.sheet.word(key) == Some(chosen.as_str());
+        if !same {
+            self.unknown(format!(
+                "{}: the sheet answers otherwise now, and where that leads was not done.",
+                quoted(&step.title)
+            ));
+        }
+        same
     }
 
     /// Whether a step that the job never left is one it should have passed already: it

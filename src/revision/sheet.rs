@@ -42,6 +42,11 @@ pub fn compare_sheets<'p>(
                 }
             }
         }
+        for (key, what) in worked(procedure) {
+            if old.quantity(key) != new.quantity(key) {
+                less.entry(key.clone()).or_default().push(what);
+            }
+        }
     }
     for (key, was) in &old.values {
         let Some(is) = new.values.get(key) else {
@@ -119,6 +124,30 @@ fn one(
             (None, None) => changes.told(format!("value:{key}"), format!("{both}.")),
         }
     }
+}
+
+/// Values of the sheet that go into something worked out on which a limit rests:
+/// which way a limit moves with them nobody can tell, so that each counts.
+fn worked(procedure: &Procedure) -> Vec<(&SheetKey, String)> {
+    let workings = procedure.workings.iter();
+    let judged = workings.filter(|(id, _)| procedure.rests_on(id));
+    let inputs = judged.flat_map(|(_, working)| working.inputs.iter().map(move |i| (i, working)));
+    inputs
+        .filter_map(|(input, working)| match input {
+            WorkInput::Sheet(key) => Some((
+                key,
+                format!(
+                    "what rests on {} in {}",
+                    quoted(&working.title),
+                    quoted(&procedure.title)
+                ),
+            )),
+            WorkInput::Value(_)
+            | WorkInput::Series(_)
+            | WorkInput::Literal(_)
+            | WorkInput::Word(_) => None,
+        })
+        .collect()
 }
 
 /// What a procedure asks with values of the sheet in it.

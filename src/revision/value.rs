@@ -134,7 +134,7 @@ fn reading(
         &is.title,
     );
     if was.kind != is.kind {
-        changes.told(
+        changes.less(
             format!("reading_kind:{id}"),
             format!("{title} is read as {} now; it was {}.", is.kind, was.kind),
         );

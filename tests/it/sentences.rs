@@ -361,6 +361,11 @@ fn failures() -> Vec<Failure> {
             path: path(),
             holder: None,
         },
+        Failure::Releasing { path: path() },
+        Failure::ReleasesDamaged {
+            path: path(),
+            what: "line 3: it was altered: its bytes do not give its hash".to_owned(),
+        },
         Failure::NoJob { path: path() },
         Failure::Taken {
             path: PathBuf::from("copy.jsonl"),

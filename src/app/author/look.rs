@@ -11,8 +11,8 @@ use crate::proof::Facts;
 /// Where a document comes from.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Source {
-    /// By its id, among the shop's own and those built in.
-    Named(String),
+    /// Built in, by its id.
+    BuiltIn(String),
     /// A file.
     File(PathBuf),
 }

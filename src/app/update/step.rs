@@ -8,7 +8,7 @@ use super::ask;
 use super::over::{on_instruments, on_review, scroll_over};
 use crate::app::action::{Action, Effect};
 use crate::app::item::{Item, ItemKind};
-use crate::app::keys::{answer_key, carry_on_taken};
+use crate::app::keys::carry_on_taken;
 use crate::app::over::{Over, Purpose};
 use crate::app::preview::understand;
 use crate::app::work::{Page, Work};
@@ -273,8 +273,7 @@ fn answer_letter(work: &mut Work, letter: char, offset: i32) -> Vec<Effect> {
                 .and_then(|s| s.ticks.iter().find(|t| &t.id == id))
                 .cloned();
             let Some(tick) = tick else { return Vec::new() };
-            let yes = answer_key(&tick.yes, 'y');
-            let no = answer_key(&tick.no, 'n');
+            let (yes, no) = tick.keys();
             let answer = if letter == yes || (letter == 'y' && no != 'y') {
                 if tick.words {
                     let asks = format!("{}: type it.", work.say(&tick.text));

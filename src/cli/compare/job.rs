@@ -7,12 +7,12 @@ use std::sync::Arc;
 use serde_json::{Value, json};
 
 use super::Read;
-use crate::cli::desk::{INSTRUMENTS, PROCEDURE, Papers, SHEET, Site, load};
+use crate::cli::desk::{DeskError, INSTRUMENTS, PROCEDURE, Papers, SHEET, Site, load};
 use crate::cli::jobs::{find, is_path};
 use crate::io::clock::Clock;
 use crate::io::place::Place;
 use crate::job::Setup;
-use crate::journal::{Ledger, Told, pins, read};
+use crate::journal::{Digest, Ledger, Told, pins, read};
 use crate::revision::{Past, Visit, look_back};
 
 /// What a job comes to.
@@ -56,10 +56,20 @@ fn entries(site: &Site, journal: &Path) -> Result<(String, Setup, Vec<Told>), St
     let first = first.ok_or_else(|| format!("{} holds no job.", journal.display()))?;
     let pins = pins(first).map_err(|error| error.to_string())?;
     let documents = journal.parent().unwrap_or(Path::new("")).join("documents");
+    let pinned = |name: &'static str, pinned: Digest| {
+        let bytes = get(&documents.join(name))?;
+        let found = Digest::of(&bytes);
+        let other = DeskError::OtherDocument {
+            name,
+            pinned,
+            found,
+        };
+        (found == pinned).then_some(bytes).ok_or(other.to_string())
+    };
     let papers = Papers {
-        procedure: get(&documents.join(PROCEDURE))?,
-        sheet: get(&documents.join(SHEET))?,
-        instruments: get(&documents.join(INSTRUMENTS))?,
+        procedure: pinned(PROCEDURE, pins.procedure)?,
+        sheet: pinned(SHEET, pins.sheet)?,
+        instruments: pinned(INSTRUMENTS, pins.instruments)?,
         released: None,
     };
     let setup = load(&papers, pins.mode)?;

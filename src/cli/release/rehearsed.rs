@@ -61,6 +61,8 @@ pub(super) fn rehearse(
             pool.put(&path.display().to_string(), &bytes, id);
         }
     }
+    // What can't be read may be a rehearsal that comes out otherwise.
+    pool.wrong.append(&mut unread);
     pool.begin_layer();
     for path in with {
         let name = path.display().to_string();

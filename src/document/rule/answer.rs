@@ -13,18 +13,20 @@ pub(super) fn answers_alike(procedure: &Procedure) -> Vec<Finding> {
         .iter()
         .flat_map(|step| step.ticks.iter().map(move |tick| (step, tick)));
     ticks
-        .filter_map(|(step, tick)| Some(finding(step, tick, clash(&tick.yes, &tick.no)?)))
+        .filter_map(|(step, tick)| Some(finding(step, tick, clash(tick.keys())?)))
         .collect()
 }
 
-/// What is wrong with two answers, if anything is.
-fn clash(good: &str, bad: &str) -> Option<&'static str> {
-    let first = |word: &str| word.chars().next().map(|c| c.to_ascii_lowercase());
-    match (first(good), first(bad)) {
-        (Some(a), Some(b)) if a == b => Some("both answers begin with the same letter"),
-        (Some('n'), _) => Some("the good answer begins with n, the key for a bad one"),
-        (_, Some('y')) => Some("the bad answer begins with y, the key for a good one"),
-        _ => None,
+/// What is wrong with the keys of two answers, if anything is.
+fn clash((good, bad): (char, char)) -> Option<&'static str> {
+    if good == bad {
+        Some("one key gives both answers")
+    } else if good == 'n' {
+        Some("the good answer is given by n, the key for a bad one")
+    } else if bad == 'y' {
+        Some("the bad answer is given by y, the key for a good one")
+    } else {
+        None
     }
 }
 
@@ -35,5 +37,5 @@ fn finding(step: &Step, tick: &Tick, what: &str) -> Finding {
     );
     let subject = Subject::tick(&step.id, &tick.id).field("yes");
     Finding::error(ANSWERS_ALIKE, subject, sentence)
-        .help("an answer is given by its first letter: take two words that begin differently")
+        .help("an answer is given by its first letter, or y and n where that is d or q: take two words that begin differently")
 }

@@ -23,5 +23,5 @@ pub(super) fn nothing_asked(procedure: &Procedure) -> Vec<Finding> {
 /// Whether going on is all that is done.
 fn is_bare(step: &Step) -> bool {
     let going_on = matches!(step.confirm(), Confirm::None | Confirm::Enter);
-    going_on && step.ticks.is_empty() && step.readings.is_empty()
+    going_on && step.ticks.is_empty() && step.readings.is_empty() && step.limits.is_empty()
 }

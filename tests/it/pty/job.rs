@@ -69,8 +69,7 @@ fn a_document_that_is_not_released_is_refused_for_work_and_taken_for_practice() 
     let shop = Shop::drafted(include_str!("../../shop/small_job.json"));
     let t = shop.start();
     t.wait("Small job   the shop's own, not released");
-    t.send("\x1b[A");
-    t.until("the row", |t| t.focus().contains("Small job"));
+    t.go_to("Small job");
     t.send(ENTER);
     t.wait("small_job is not released");
     t.wait("levelhand release");

@@ -73,6 +73,7 @@ fn catalog() -> Catalog {
                 title: d.title.to_owned(),
                 about: d.about.to_owned(),
                 refused: None,
+                file: None,
             })
             .collect()
     };
