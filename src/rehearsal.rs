@@ -13,5 +13,6 @@ pub use coverage::{Walk, every_way};
 pub use draft::{Draft, draft};
 pub use play::{Difference, Played, play};
 pub use script::{
-    ConfirmWord, Correct, Expect, Move, Rehearsal, SeriesPoint, StopWord, Swap, TickWord, Witnessed,
+    ConfirmWord, Correct, DrillExpect, DrillMove, DrillScript, Expect, Move, Rehearsal, SeriesPoint,
+    StopWord, Swap, TickWord, Witnessed,
 };

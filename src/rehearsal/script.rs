@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::rig::Deed;
+
 use crate::procedure::{
     ChoiceId, ConditionId, DutyId, InstrumentId, Outcome, ProcedureId, RoleId, SheetId, StepId,
     TickId, ValueId,
@@ -213,4 +215,53 @@ impl Move {
             to: None,
         }
     }
+}
+
+/// A drill played from a script: what is done at the truck and what is entered, step by
+/// step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrillScript {
+    /// Its name.
+    pub id: String,
+    /// What it shows.
+    pub title: String,
+    /// The drill.
+    pub drill: String,
+    /// The seed.
+    pub seed: u64,
+    /// Who plays; invented.
+    pub by: String,
+    /// Faults instead of those of the drill.
+    pub faults: Option<Vec<String>>,
+    /// The script it differs from, as rehearsals do.
+    pub like: Option<String>,
+    /// What the person does, in order.
+    pub moves: Vec<DrillMove>,
+    /// What the debrief must say.
+    pub expect: DrillExpect,
+}
+
+/// What the person does at one step of a drill.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DrillMove {
+    /// What is done at the truck before anything is entered.
+    pub hands: Vec<Deed>,
+    /// Looks at everything that the step asks about, types what is shown, and ticks what
+    /// is seen, wherever the entries say nothing else.
+    pub careful: bool,
+    /// What is entered. A reading typed as `shown` is what the instrument shows.
+    pub made: Move,
+}
+
+/// What a debrief must say.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct DrillExpect {
+    /// Faults that were found.
+    pub found: Vec<String>,
+    /// Faults that were not.
+    pub missed: Vec<String>,
+    /// Unsafe acts, by their names, each at least once; `None`: nothing is said of them.
+    pub acts: Option<Vec<String>>,
+    /// Whether the drill is passed, if it is said.
+    pub passed: Option<bool>,
 }
