@@ -12,6 +12,7 @@ mod answer;
 mod choice;
 mod data;
 mod debrief;
+mod doing;
 mod left;
 mod look;
 mod mark;
@@ -32,6 +33,7 @@ pub use answer::{Said, SaidTick};
 pub use choice::{choose_faults, fault_titles};
 pub use data::{Kept, kept, read_kept};
 pub use debrief::{Debrief, FaultStory, PhaseTime, debrief};
+pub use doing::{Doing, doings};
 pub use left::{LeftOn, Stands};
 pub use look::Look;
 pub use mark::{Mark, Row, marks};
@@ -277,12 +279,7 @@ impl Drill {
         let now = self.now_ms();
         for event in events {
             if let Event::Entered { step, .. } = event {
-                let phase = setup.step(step).and_then(|s| setup.procedure.phase_of(s));
-                let phase = phase.map_or_else(String::new, |p| p.title.clone());
-                self.steps.push((now, step.clone(), phase));
-                self.entered_ms = now;
-                self.note(What::Step(step.clone()));
-                self.see_what_shows(step);
+                self.arrive(setup, step);
             }
             if let Event::Ended { kind, .. } = event {
                 self.ended = Some((now, *kind));
@@ -293,6 +290,17 @@ impl Drill {
             self.stopped.get_or_insert(now);
             self.note(What::Stopped);
         }
+    }
+
+    /// The job stands at its first step.
+    pub fn arrive(&mut self, setup: &Setup, step: &StepId) {
+        let now = self.now_ms();
+        let phase = setup.step(step).and_then(|s| setup.procedure.phase_of(s));
+        let phase = phase.map_or_else(String::new, |p| p.title.clone());
+        self.steps.push((now, step.clone(), phase));
+        self.entered_ms = now;
+        self.note(What::Step(step.clone()));
+        self.see_what_shows(step);
     }
 
     /// A fault can be seen from the first step on at which a careful person finds it.

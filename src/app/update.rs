@@ -33,15 +33,22 @@ impl App {
     /// Takes an input.
     pub fn take(&mut self, stamped: &Stamped) -> Vec<Effect> {
         self.clock = stamped.at;
+        let mut at_truck = false;
         if let Screen::Work(work) = &mut self.screen {
-            work.now = stamped.at;
+            at_truck = work.truck_takes(stamped);
+            work.now = match &work.practise {
+                Some(practise) => practise.ahead(stamped.at),
+                None => stamped.at,
+            };
             work.keep_focus();
         }
         if let Input::Resize { cols, rows } = stamped.input {
             self.size = (cols, rows);
         }
         let mut effects = self.judged(stamped);
-        effects.extend(self.meant(stamped));
+        if !at_truck {
+            effects.extend(self.meant(stamped));
+        }
         if stamped.input == Input::Tick {
             effects.extend(self.ask_saved());
         }
@@ -166,10 +173,11 @@ impl App {
         let number = self.number();
         let offset = self.offset_min;
         let bell = self.settings.bell;
+        let clock = self.clock;
         let Screen::Work(work) = &mut self.screen else {
             return Vec::new();
         };
-        let mut effects = work.tend_judge(&self.hold, number);
+        let mut effects = work.tend_judge(&self.hold, number, clock);
         if work.pending.is_none() && !work.stopped() && work.lapsed() {
             effects.extend(work.submit(Command::Lapse, offset));
         }
