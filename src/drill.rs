@@ -245,10 +245,14 @@ impl Drill {
         for one in happened {
             match one {
                 Happening::Named(fault, true) => {
-                    self.named.entry(fault.clone()).or_insert((now, step.clone()));
+                    self.named
+                        .entry(fault.clone())
+                        .or_insert((now, step.clone()));
                 }
                 Happening::Named(fault, false) if fault == WRONG_SHEET && self.wrong_sheet() => {
-                    self.named.entry(fault.clone()).or_insert((now, step.clone()));
+                    self.named
+                        .entry(fault.clone())
+                        .or_insert((now, step.clone()));
                 }
                 Happening::Named(fault, false) => {
                     if !self.mended.contains_key(fault) {
@@ -257,7 +261,9 @@ impl Drill {
                 }
                 Happening::Mended(fault) => {
                     self.mended.entry(fault.clone()).or_insert(now);
-                    self.named.entry(fault.clone()).or_insert((now, step.clone()));
+                    self.named
+                        .entry(fault.clone())
+                        .or_insert((now, step.clone()));
                 }
                 Happening::Jumped(_)
                 | Happening::Stored(..)

@@ -83,7 +83,14 @@ pub struct Practise {
 
 impl Practise {
     /// A drill as it is opened, with the step at which it begins.
-    pub fn new(mut drill: Drill, setup: &Setup, state: &State, before: Vec<Kept>, session: &Session, now: Stamp) -> Self {
+    pub fn new(
+        mut drill: Drill,
+        setup: &Setup,
+        state: &State,
+        before: Vec<Kept>,
+        session: &Session,
+        now: Stamp,
+    ) -> Self {
         if let Some(step) = state.step() {
             drill.arrive(setup, step);
         }
@@ -222,7 +229,13 @@ impl Practise {
     }
 
     /// An entry of the job is on disk.
-    pub(super) fn entered(&mut self, setup: &Setup, before: &State, command: &Command, events: &[Event]) {
+    pub(super) fn entered(
+        &mut self,
+        setup: &Setup,
+        before: &State,
+        command: &Command,
+        events: &[Event],
+    ) {
         self.drill.entered(setup, before, command, events);
         self.tell(&[]);
     }
@@ -237,7 +250,11 @@ impl Practise {
                 .collect(),
             List::Here => self.doings().into_iter().map(|d| d.words).collect(),
             List::Faults => self.faults().into_iter().map(|(_, title)| title).collect(),
-            List::Mending => self.mendings().into_iter().map(|(_, title)| title).collect(),
+            List::Mending => self
+                .mendings()
+                .into_iter()
+                .map(|(_, title)| title)
+                .collect(),
         }
     }
 
@@ -265,7 +282,9 @@ impl Practise {
     pub(super) fn key(&mut self, setup: &Setup, key: Key) {
         let rows = self.rows().len();
         match key {
-            Key::Up | Key::BackTab => self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1)),
+            Key::Up | Key::BackTab => {
+                self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1))
+            }
             Key::Down | Key::Tab => self.row = if self.row + 1 < rows { self.row + 1 } else { 0 },
             Key::Enter => self.choose(setup),
             Key::Left => self.show(List::Places),
@@ -341,7 +360,10 @@ impl Practise {
     /// Several faults are mended alike: the one that this truck has is meant.
     fn same_mending(&self, fault: &str) -> String {
         let known = &self.drill.ground.known;
-        let words = known.iter().find(|f| f.id == fault).and_then(|f| f.mending.clone());
+        let words = known
+            .iter()
+            .find(|f| f.id == fault)
+            .and_then(|f| f.mending.clone());
         let own = self.drill.bay.faults.iter().find(|f| f.mending == words);
         own.map_or_else(|| fault.to_owned(), |f| f.id.clone())
     }
@@ -381,7 +403,12 @@ impl Work {
             practise.give_back(&setup);
         }
         practise.valves(&setup, stamped);
-        let Input::Key { key, modifiers, phase: Press::Down | Press::Repeat } = stamped.input else {
+        let Input::Key {
+            key,
+            modifiers,
+            phase: Press::Down | Press::Repeat,
+        } = stamped.input
+        else {
             return false;
         };
         let turn = key == Key::Char('t') && is_ctrl(modifiers);
@@ -417,18 +444,25 @@ fn say(happening: &Happening) -> String {
     match happening {
         Happening::Jumped(mm) => format!("A bang: the truck jumps {mm:.0} mm."),
         Happening::Stored(level, counts) => {
-            format!("The equipment says: {} stored, {counts} counts.", level.title())
+            format!(
+                "The equipment says: {} stored, {counts} counts.",
+                level.title()
+            )
         }
         Happening::NotStored(level, why) => {
             format!("The equipment refuses {}: {why}.", level.title())
         }
-        Happening::WriteBegan => "Writing. Press again and again until it says finished.".to_owned(),
+        Happening::WriteBegan => {
+            "Writing. Press again and again until it says finished.".to_owned()
+        }
         Happening::WriteRefused(why) => format!("The equipment refuses to write: {why}."),
         Happening::WriteStopped => "The write-out has stopped by itself.".to_owned(),
         Happening::WriteFinished => "The equipment says: finished.".to_owned(),
         Happening::SettingsTaken => "The control unit starts with the new settings.".to_owned(),
         Happening::LevellingWoke => "A hiss: levelling is awake.".to_owned(),
         Happening::Mended(_) => "That is mended.".to_owned(),
-        Happening::Named(..) => "Noted, with the time. The debrief says whether it was right.".to_owned(),
+        Happening::Named(..) => {
+            "Noted, with the time. The debrief says whether it was right.".to_owned()
+        }
     }
 }

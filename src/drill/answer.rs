@@ -69,17 +69,14 @@ enum Spoken<'c> {
 
 impl Drill {
     /// Judges what a command says against what the truck knows.
-    pub(super) fn judge_answers(
-        &mut self,
-        setup: &Setup,
-        before: &State,
-        command: &Command,
-    ) {
+    pub(super) fn judge_answers(&mut self, setup: &Setup, before: &State, command: &Command) {
         let Some(step) = before.step().cloned() else {
             return;
         };
         match spoken(setup, before, command) {
-            Some(Spoken::Read(reading, entry)) => self.judge_reading(setup, before, &step, reading, entry),
+            Some(Spoken::Read(reading, entry)) => {
+                self.judge_reading(setup, before, &step, reading, entry)
+            }
             Some(Spoken::Good(name, title, good)) => self.judge_tick(&step, &name, title, good),
             None => {}
         }
@@ -112,13 +109,18 @@ impl Drill {
         });
         let room = division * (1.0 + MISREAD);
         let honest = fresh
-            && look.and_then(|look| look.range).is_some_and(|(least, most)| {
-                typed.si() >= least - room && typed.si() <= most + room
-            });
+            && look
+                .and_then(|look| look.range)
+                .is_some_and(|(least, most)| {
+                    typed.si() >= least - room && typed.si() <= most + room
+                });
         if !honest {
             let said = typed.show_plain(unit);
             let (act, what) = match shown {
-                None => (Act::NotLooked, format!("{title}: {said} typed, and nobody had read it.")),
+                None => (
+                    Act::NotLooked,
+                    format!("{title}: {said} typed, and nobody had read it."),
+                ),
                 Some(shown) => (
                     Act::NotShown,
                     format!("{title}: {said} typed, {} shown.", shown.show(unit, 2)),
@@ -148,9 +150,14 @@ impl Drill {
         };
         let since = self.entered_ms().saturating_sub(LOOK_LASTS_MS);
         let look = self.looks.get(&sight);
-        let looked = look.is_some_and(|look| look.to_ms >= since.max(if moves(&sight) { self.moved_ms() } else { 0 }));
+        let looked = look.is_some_and(|look| {
+            look.to_ms >= since.max(if moves(&sight) { self.moved_ms() } else { 0 })
+        });
         if good && !so {
-            self.commit(Act::AgainstSight, format!("{title}: said to be in order; it was: {word}."));
+            self.commit(
+                Act::AgainstSight,
+                format!("{title}: said to be in order; it was: {word}."),
+            );
         } else if good && !looked {
             self.commit(Act::NotLooked, format!("{title}: nobody had looked."));
         }
@@ -249,7 +256,11 @@ pub(super) fn unit_of(setup: &Setup, state: &State, reading: &ValueId) -> Unit {
 
 /// A division of the instrument that a reading is read with, in SI.
 fn division(setup: &Setup, state: &State, reading: &ValueId) -> f64 {
-    let role = setup.procedure.readings.get(reading).and_then(|r| r.role.as_ref());
+    let role = setup
+        .procedure
+        .readings
+        .get(reading)
+        .and_then(|r| r.role.as_ref());
     let instrument = role.and_then(|role| setup.instrument(state, role));
     instrument.map_or(0.0, |i| i.metrology.resolution().si().abs())
 }

@@ -105,8 +105,13 @@ mod tests {
 
     #[test]
     fn the_same_seed_draws_the_same_and_others_draw_all_there_are() {
-        let known: Vec<_> = ["a", "b", "c", "d"].map(|id| fault(id, Plain::Clear)).into();
-        let two = plan(Chosen::Drawn { count: 2, plain: None });
+        let known: Vec<_> = ["a", "b", "c", "d"]
+            .map(|id| fault(id, Plain::Clear))
+            .into();
+        let two = plan(Chosen::Drawn {
+            count: 2,
+            plain: None,
+        });
         let ids = |seed| -> Vec<String> {
             let drawn = choose_faults(&two, &known, seed).unwrap();
             drawn.iter().map(|f| f.id.clone()).collect()

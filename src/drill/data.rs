@@ -61,8 +61,26 @@ pub fn kept(debrief: &Debrief, day: &str, job: &str) -> String {
     put("unsafe_acts", acts(debrief));
     put("readings", readings(debrief));
     put("ticks", ticks(debrief));
-    put("phases", json!(debrief.phases.iter().map(|p| json!({"title": p.title, "ms": p.ms})).collect::<Vec<_>>()));
-    put("steps", json!(debrief.steps.iter().map(|(at, step)| json!([at, step.as_str()])).collect::<Vec<_>>()));
+    put(
+        "phases",
+        json!(
+            debrief
+                .phases
+                .iter()
+                .map(|p| json!({"title": p.title, "ms": p.ms}))
+                .collect::<Vec<_>>()
+        ),
+    );
+    put(
+        "steps",
+        json!(
+            debrief
+                .steps
+                .iter()
+                .map(|(at, step)| json!([at, step.as_str()]))
+                .collect::<Vec<_>>()
+        ),
+    );
     put("left", left(debrief));
     put("trace", trace(debrief));
     Value::Object(root).to_string()
@@ -169,7 +187,15 @@ fn trace(debrief: &Debrief) -> Value {
             round(s.counts, 1e2),
         ])
     });
-    let columns = json!(["ms", "left_m", "right_m", "left_bar", "right_bar", "reservoir_bar", "counts"]);
+    let columns = json!([
+        "ms",
+        "left_m",
+        "right_m",
+        "left_bar",
+        "right_bar",
+        "reservoir_bar",
+        "counts"
+    ]);
     json!({"columns": columns, "rows": rows.collect::<Vec<_>>()})
 }
 
@@ -187,7 +213,9 @@ pub fn read_kept(text: &str) -> Option<Kept> {
         acts.iter().filter(of).count() as u64
     };
     let faults = root.get("faults").and_then(Value::as_array)?;
-    let found = faults.iter().filter(|f| f.get("found_ms").is_some_and(Value::is_u64));
+    let found = faults
+        .iter()
+        .filter(|f| f.get("found_ms").is_some_and(Value::is_u64));
     Some(Kept {
         day: text("day")?,
         drill: text("drill")?,

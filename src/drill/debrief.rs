@@ -137,7 +137,9 @@ fn stories(drill: &Drill) -> Vec<FaultStory> {
         || drill
             .ended
             .is_some_and(|(_, kind)| kind == EndKind::MadeSafe);
-    let handed = drill.ended.is_some_and(|(_, kind)| kind == EndKind::HandedOver);
+    let handed = drill
+        .ended
+        .is_some_and(|(_, kind)| kind == EndKind::HandedOver);
     let mut stories: Vec<FaultStory> = drill
         .ground
         .faults

@@ -51,7 +51,10 @@ fn wheel(bay: &Bay, side: Side) -> Vec<Doing> {
         list.push(doing(Hand::Mudguards(true), "put the mudguards back"));
     }
     if side.of(bay.stands) {
-        list.push(doing(Hand::Stand(side, false), format!("take the {word} stand out")));
+        list.push(doing(
+            Hand::Stand(side, false),
+            format!("take the {word} stand out"),
+        ));
     } else {
         list.push(doing(
             Hand::Stand(side, true),
@@ -60,21 +63,39 @@ fn wheel(bay: &Bay, side: Side) -> Vec<Doing> {
     }
     if side.of(bay.fitted).is_some() {
         list.extend([
-            doing(Hand::Block(side, false, By::Hand), "take the block out by hand"),
-            doing(Hand::Block(side, false, By::Handle), "take the block out by its handle"),
+            doing(
+                Hand::Block(side, false, By::Hand),
+                "take the block out by hand",
+            ),
+            doing(
+                Hand::Block(side, false, By::Handle),
+                "take the block out by its handle",
+            ),
             doing(Hand::Square(side), "square the block with the hook"),
         ]);
     } else {
         list.extend([
             doing(Hand::Wipe(side), "wipe the seat"),
-            doing(Hand::Block(side, true, By::Hand), "put the block in by hand"),
-            doing(Hand::Block(side, true, By::Handle), "put the block in by its handle"),
+            doing(
+                Hand::Block(side, true, By::Hand),
+                "put the block in by hand",
+            ),
+            doing(
+                Hand::Block(side, true, By::Handle),
+                "put the block in by its handle",
+            ),
         ]);
     }
-    list.push(doing(Hand::Clear(side), "clear the gap from outside with the hook"));
+    list.push(doing(
+        Hand::Clear(side),
+        "clear the gap from outside with the hook",
+    ));
     if side == Side::Left {
         list.push(if bay.drive_chock {
-            doing(Hand::DriveChock(false), "take the chock from the drive wheel")
+            doing(
+                Hand::DriveChock(false),
+                "take the chock from the drive wheel",
+            )
         } else {
             doing(Hand::DriveChock(true), "chock the drive wheel tight")
         });
@@ -89,7 +110,10 @@ fn gauges(bay: &Bay) -> Vec<Doing> {
             doing(Hand::Gauges(false), "take both gauges off, point first"),
         ]
     } else {
-        vec![doing(Hand::Gauges(true), "put both gauges on, cocks shut, then open slowly")]
+        vec![doing(
+            Hand::Gauges(true),
+            "put both gauges on, cocks shut, then open slowly",
+        )]
     }
 }
 
@@ -132,7 +156,10 @@ fn cab(bay: &Bay) -> Vec<Doing> {
             doing(Hand::Key(true), "key in, ignition on")
         },
     ];
-    list.push(doing(Hand::Roll, "roll a truck length, stop, let it settle, brake on"));
+    list.push(doing(
+        Hand::Roll,
+        "roll a truck length, stop, let it settle, brake on",
+    ));
     list
 }
 

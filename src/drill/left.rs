@@ -80,7 +80,8 @@ fn driveline(setup: &Setup, state: &State, height: f64) -> Vec<(String, String)>
     let Some(sum) = crate::calc::find(SUM) else {
         return Vec::new();
     };
-    let (Some(slot), Ok(height)) = (sum.input("height"), Quantity::from_si(height, Kind::Length)) else {
+    let (Some(slot), Ok(height)) = (sum.input("height"), Quantity::from_si(height, Kind::Length))
+    else {
         return Vec::new();
     };
     let mut working = working.clone();

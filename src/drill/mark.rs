@@ -52,7 +52,11 @@ pub fn marks(debrief: &Debrief) -> Vec<Row> {
     let fail = |bad: bool| if bad { Mark::Fail } else { Mark::Good };
     let note = |bad: bool| if bad { Mark::Noted } else { Mark::Good };
     let faults = debrief.faults.len();
-    let found = debrief.faults.iter().filter(|f| f.found_ms.is_some()).count();
+    let found = debrief
+        .faults
+        .iter()
+        .filter(|f| f.found_ms.is_some())
+        .count();
     let treated = debrief.faults.iter().filter(|f| f.treated).count();
     let dangers = count(Seriousness::Danger);
     let warnings = count(Seriousness::Warning);
@@ -99,12 +103,20 @@ pub fn marks(debrief: &Debrief) -> Vec<Row> {
             title: "NOTICE acts",
             rule: "noted; three or more are not passed",
             found: notices.to_string(),
-            mark: if notices >= 3 { Mark::Fail } else { note(notices > 0) },
+            mark: if notices >= 3 {
+                Mark::Fail
+            } else {
+                note(notices > 0)
+            },
         },
         Row {
             title: "Readings as shown",
             rule: "each within a division of what its instrument showed",
-            found: format!("{} of {}", debrief.said.len() - dishonest, debrief.said.len()),
+            found: format!(
+                "{} of {}",
+                debrief.said.len() - dishonest,
+                debrief.said.len()
+            ),
             mark: fail(dishonest > 0),
         },
     ];
@@ -136,7 +148,11 @@ fn left_row(debrief: &Debrief) -> Row {
     let (found, mark) = match (off, debrief.left.wanted) {
         (Some(off), Some((_, within))) => (
             format!("at most {off:.1} mm off, {:.0} mm allowed", within * 1000.0),
-            if off <= within * 1000.0 { Mark::Good } else { Mark::Fail },
+            if off <= within * 1000.0 {
+                Mark::Good
+            } else {
+                Mark::Fail
+            },
         ),
         _ => ("the sheet says no ride height".to_owned(), Mark::Noted),
     };

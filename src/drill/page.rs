@@ -2,9 +2,9 @@
 //!
 //! Must not know: the screen.
 
+use super::Kept;
 use super::debrief::Debrief;
 use super::plot::plot;
-use super::Kept;
 use crate::rig::Remedy;
 
 /// Minutes and seconds.
@@ -27,7 +27,11 @@ pub fn page(debrief: &Debrief, before: &[Kept], width: usize) -> Vec<String> {
         ),
         String::new(),
     ];
-    let passed = if debrief.passed() { "PASSED" } else { "NOT PASSED YET" };
+    let passed = if debrief.passed() {
+        "PASSED"
+    } else {
+        "NOT PASSED YET"
+    };
     lines.push(passed.to_owned());
     marks(debrief, &mut lines);
     faults(debrief, &mut lines);
@@ -43,7 +47,10 @@ pub fn page(debrief: &Debrief, before: &[Kept], width: usize) -> Vec<String> {
     lines.push("THE WHOLE DRILL".to_owned());
     lines.extend(plot(&debrief.trace, &debrief.steps, width));
     earlier(before, &mut lines);
-    lines.into_iter().flat_map(|line| folded(&line, width)).collect()
+    lines
+        .into_iter()
+        .flat_map(|line| folded(&line, width))
+        .collect()
 }
 
 fn marks(debrief: &Debrief, lines: &mut Vec<String>) {
@@ -80,7 +87,11 @@ fn faults(debrief: &Debrief, lines: &mut Vec<String>) {
             || "not found".to_owned(),
             |at| format!("found at {}", clock(at)),
         );
-        let treated = if fault.treated { "treated as it asks" } else { "not treated as it asks" };
+        let treated = if fault.treated {
+            "treated as it asks"
+        } else {
+            "not treated as it asks"
+        };
         let asks = match (fault.remedy, fault.mended_ms) {
             (_, Some(at)) => format!("mended at {}", clock(at)),
             (remedy, None) => format!("right is: {}", remedy.words()),
@@ -145,9 +156,16 @@ fn readings(debrief: &Debrief, lines: &mut Vec<String>) {
             show(said.truth),
         ));
     }
-    let wrong = debrief.ticked.iter().filter(|t| t.good && (!t.so || !t.looked));
+    let wrong = debrief
+        .ticked
+        .iter()
+        .filter(|t| t.good && (!t.so || !t.looked));
     for tick in wrong {
-        let why = if tick.so { "nobody had looked" } else { "it was not so" };
+        let why = if tick.so {
+            "nobody had looked"
+        } else {
+            "it was not so"
+        };
         lines.push(format!(
             " !{:>6} ticked \"{}\": {why}; seen there: {}",
             clock(tick.at_ms),
@@ -164,16 +182,24 @@ fn left(debrief: &Debrief, lines: &mut Vec<String>) {
     let [l, r] = left.now.height.map(|h| h * 1000.0);
     lines.push(format!("  stands now at {l:.1} mm left, {r:.1} mm right"));
     let [ride, upper, lower] = left.stored;
-    lines.push(format!("  stored: ride {ride}, upper {upper}, lower {lower} counts"));
+    lines.push(format!(
+        "  stored: ride {ride}, upper {upper}, lower {lower} counts"
+    ));
     if left.unknown {
         lines.push("  settings unknown: the write-out broke off. DO NOT DRIVE.".to_owned());
     }
     if let Some(stands) = &left.levelled {
         let [l, r] = stands.height.map(|h| h * 1000.0);
         let wanted = left.wanted.map_or_else(String::new, |(ride, within)| {
-            format!("; the sheet wants {:.0} ± {:.0} mm", ride * 1000.0, within * 1000.0)
+            format!(
+                "; the sheet wants {:.0} ± {:.0} mm",
+                ride * 1000.0,
+                within * 1000.0
+            )
         });
-        lines.push(format!("  levelling will hold it at {l:.1} mm left, {r:.1} mm right{wanted}"));
+        lines.push(format!(
+            "  levelling will hold it at {l:.1} mm left, {r:.1} mm right{wanted}"
+        ));
         if !stands.driveline.is_empty() {
             lines.push("  the driveline there, by the slopes of the sheet:".to_owned());
         }

@@ -65,11 +65,7 @@ pub fn plot(trace: &[Sample], steps: &[(u64, StepId)], width: usize) -> Vec<Stri
         let least = values.clone().fold(f64::INFINITY, f64::min);
         let most = values.fold(f64::NEG_INFINITY, f64::max);
         let row = row(trace, band.pick, (first.at_ms, whole), (least, most), cells);
-        let figures = format!(
-            "{least:.d$} to {most:.d$} {}",
-            band.unit,
-            d = band.decimals
-        );
+        let figures = format!("{least:.d$} to {most:.d$} {}", band.unit, d = band.decimals);
         lines.push(format!("{:NAME$}{row} {figures}", band.name));
     }
     lines.extend(marked(steps, first.at_ms, whole, cells, NAME));
@@ -132,7 +128,11 @@ fn marked(
         }
         names.push(format!("{letter} {step}"));
     }
-    let mut lines = vec![format!("{:indent$}{}", "", line.into_iter().collect::<String>())];
+    let mut lines = vec![format!(
+        "{:indent$}{}",
+        "",
+        line.into_iter().collect::<String>()
+    )];
     let room = cells + indent;
     let mut text = String::new();
     for name in names {

@@ -184,7 +184,11 @@ impl Player {
         let Some(known) = setup.step(step) else {
             return Vec::new();
         };
-        let readings = known.readings.iter().map(ValueId::as_str).map(str::to_owned);
+        let readings = known
+            .readings
+            .iter()
+            .map(ValueId::as_str)
+            .map(str::to_owned);
         let at = crate::job::At {
             mono_ms: u64::MAX / 2,
             ..state.last.unwrap_or(crate::job::At {
@@ -228,7 +232,12 @@ impl Player {
 }
 
 fn stopped_moving(drill: &Drill) -> bool {
-    drill.bay.readout().rate.iter().all(|rate| rate.abs() < 2.0e-3)
+    drill
+        .bay
+        .readout()
+        .rate
+        .iter()
+        .all(|rate| rate.abs() < 2.0e-3)
 }
 
 impl Beside for Player {
@@ -274,7 +283,9 @@ impl Beside for Player {
         }
         for (condition, typed) in &mut ready.attest {
             let asks = setup.procedure.conditions.get(condition);
-            let reading = asks.and_then(|c| c.ask.as_ref()).and_then(|a| a.reading.clone());
+            let reading = asks
+                .and_then(|c| c.ask.as_ref())
+                .and_then(|a| a.reading.clone());
             if let (Some(reading), Some(words)) = (reading, typed.clone()) {
                 *typed = Some(self.typed(setup, state, &reading, &words));
             }
@@ -287,7 +298,13 @@ impl Beside for Player {
             return typed.to_owned();
         }
         // Who types what is shown stands where it is shown.
-        let sight = self.drill.ground.truck.readings.get(reading.as_str()).cloned();
+        let sight = self
+            .drill
+            .ground
+            .truck
+            .readings
+            .get(reading.as_str())
+            .cloned();
         if let Some(spot) = sight.and_then(|sight| self.drill.bay.spot_of(&sight))
             && self.drill.bay.spot != spot
         {
@@ -302,7 +319,13 @@ impl Beside for Player {
         self.drill.pass(setup, ms);
     }
 
-    fn entered(&mut self, setup: &Setup, before: &State, entry: (&Command, &[Event]), after: &State) {
+    fn entered(
+        &mut self,
+        setup: &Setup,
+        before: &State,
+        entry: (&Command, &[Event]),
+        after: &State,
+    ) {
         let (command, events) = entry;
         self.drill.entered(setup, before, command, events);
         let _state_after = after;

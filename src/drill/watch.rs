@@ -137,7 +137,9 @@ impl Drill {
     fn look_on_people(&mut self) {
         let by_itself = self.bay.levelling.opens().is_some();
         if by_itself && let Some(who) = self.near() {
-            self.once(Act::SelfMove, || format!("Levelling moved the frame with {who}."));
+            self.once(Act::SelfMove, || {
+                format!("Levelling moved the frame with {who}.")
+            });
         }
         if self.bay.spot == Spot::Under && self.afloat() {
             self.once(Act::UnderOnAir, || "The frame hung on air.".to_owned());
@@ -177,10 +179,9 @@ impl Drill {
             Hand::Block(side, _, by) => self.judge_block(*side, *by),
             Hand::Wipe(side) | Hand::Square(side) => self.judge_block(*side, By::Hand),
             Hand::Look(Spot::Under) => self.judge_under(),
-            Hand::Brake(false) if !self.bay.front_chocks => vec![(
-                Act::NotChocked,
-                "The parking brake was let off.".to_owned(),
-            )],
+            Hand::Brake(false) if !self.bay.front_chocks => {
+                vec![(Act::NotChocked, "The parking brake was let off.".to_owned())]
+            }
             Hand::Store(level) => self.judge_store(*level),
             _ => Vec::new(),
         }
@@ -208,7 +209,11 @@ impl Drill {
         let mut found = self.judge_people_and_chocks(what);
         let free = sheet_word(setup, "brake_while_setting").is_some_and(|w| w == "released");
         if self.bay.wheels_held() && free && self.bay.truck.arm.is_some() {
-            let by = if self.bay.brake { "the parking brake" } else { "a chock at a drive wheel" };
+            let by = if self.bay.brake {
+                "the parking brake"
+            } else {
+                "a chock at a drive wheel"
+            };
             found.push((Act::BrakeHeld, format!("{what} with {by} on.")));
         }
         if way == Way::Down {
@@ -257,10 +262,16 @@ impl Drill {
             .into_iter()
             .all(|s| self.bay.stand_gap(s).is_some_and(|gap| gap <= CAUGHT));
         if !caught && self.afloat() {
-            found.push((Act::HandsOnAir, format!("At the {word} gap, no stands close under both rails.")));
+            found.push((
+                Act::HandsOnAir,
+                format!("At the {word} gap, no stands close under both rails."),
+            ));
         }
         if !self.bay.levelling.stopped {
-            found.push((Act::SelfMove, format!("At the {word} gap, levelling not stopped.")));
+            found.push((
+                Act::SelfMove,
+                format!("At the {word} gap, levelling not stopped."),
+            ));
         }
         found
     }
@@ -268,10 +279,16 @@ impl Drill {
     fn judge_under(&self) -> Vec<(Act, String)> {
         let mut found = Vec::new();
         if self.afloat() {
-            found.push((Act::UnderOnAir, "The frame did not sit on both blocks with the air out.".to_owned()));
+            found.push((
+                Act::UnderOnAir,
+                "The frame did not sit on both blocks with the air out.".to_owned(),
+            ));
         }
         if !self.bay.levelling.stopped {
-            found.push((Act::SelfMove, "Under the truck, levelling not stopped.".to_owned()));
+            found.push((
+                Act::SelfMove,
+                "Under the truck, levelling not stopped.".to_owned(),
+            ));
         }
         if self.bay.key {
             found.push((Act::KeyLeft, "The ignition was on.".to_owned()));
@@ -285,15 +302,26 @@ impl Drill {
         let wrong = match level {
             Level::Ride if self.bay.fitted.iter().all(Option::is_none) => None,
             Level::Ride => self.afloat().then(|| {
-                format!("The air still carried {:.0} % of the frame, or a block was loose.", carried * 100.0)
+                format!(
+                    "The air still carried {:.0} % of the frame, or a block was loose.",
+                    carried * 100.0
+                )
             }),
             Level::Upper => (!seen.upper.iter().all(|n| *n > 1.0))
                 .then(|| "The frame was not at its upper stop on both sides.".to_owned()),
-            Level::Lower => (!(seen.bump.iter().all(|n| *n > 1.0) && carried < AFLOAT)).then(|| {
-                format!("The frame did not lie on both stops; the air still carried {:.0} %.", carried * 100.0)
-            }),
+            Level::Lower => {
+                (!(seen.bump.iter().all(|n| *n > 1.0) && carried < AFLOAT)).then(|| {
+                    format!(
+                        "The frame did not lie on both stops; the air still carried {:.0} %.",
+                        carried * 100.0
+                    )
+                })
+            }
         };
-        wrong.map(|what| (Act::StoredAfloat, what)).into_iter().collect()
+        wrong
+            .map(|what| (Act::StoredAfloat, what))
+            .into_iter()
+            .collect()
     }
 
     /// What is unsafe about what came of a deed.

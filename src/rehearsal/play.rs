@@ -71,7 +71,13 @@ pub trait Beside {
     fn pass(&mut self, setup: &Setup, ms: u64);
 
     /// Something was entered.
-    fn entered(&mut self, setup: &Setup, before: &State, entry: (&Command, &[Event]), after: &State);
+    fn entered(
+        &mut self,
+        setup: &Setup,
+        before: &State,
+        entry: (&Command, &[Event]),
+        after: &State,
+    );
 }
 
 /// Plays a script beside a truck. It may end before the job does.

@@ -20,7 +20,15 @@ pub fn coaching(practise: &Practise, setup: &Setup, step: &Step) -> Vec<String> 
     }
     let mut spots: Vec<Spot> = Vec::new();
     let readings = step.readings.iter();
-    let named = readings.filter_map(|r| practise.drill.ground.truck.readings.get(r.as_str()).cloned());
+    let named = readings.filter_map(|r| {
+        practise
+            .drill
+            .ground
+            .truck
+            .readings
+            .get(r.as_str())
+            .cloned()
+    });
     let ticks = step.ticks.iter();
     let asked = ticks.filter_map(|t| practise.drill.sight_of(&step.id, t.id.as_str()));
     for sight in named.chain(asked) {
@@ -39,7 +47,10 @@ pub fn coaching(practise: &Practise, setup: &Setup, step: &Step) -> Vec<String> 
         let places: Vec<String> = spots
             .iter()
             .map(|spot| {
-                let number = Spot::ALL.iter().position(|s| s == spot).map_or(0, |n| n + 1);
+                let number = Spot::ALL
+                    .iter()
+                    .position(|s| s == spot)
+                    .map_or(0, |n| n + 1);
                 format!("{number} {}", spot.title())
             })
             .collect();
