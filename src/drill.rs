@@ -32,7 +32,7 @@ use crate::rig::{Bay, Chosen, Fault, Hand, Happening, Plan, Refused, Seen, Truck
 pub use answer::{Said, SaidTick};
 pub use choice::{choose_faults, fault_titles};
 pub use data::{Kept, kept, read_kept};
-pub use debrief::{Debrief, FaultStory, PhaseTime, debrief};
+pub use debrief::{Debrief, FaultStory, PhaseTime, debrief, unexpected};
 pub use doing::{Doing, doings};
 pub use left::{LeftOn, Stands};
 pub use look::Look;

@@ -283,3 +283,43 @@ fn moves(sight: &str) -> bool {
     ];
     MOVING.contains(&sight)
 }
+
+impl Drill {
+    /// What is seen at the place where the person stands: title, and what the instrument
+    /// shows, rounded as it is read.
+    pub fn shown_here(&self, setup: &Setup, state: &State) -> Vec<(String, String)> {
+        let mut seen: Vec<(String, String)> = self
+            .bay
+            .seen_at(self.bay.spot)
+            .into_iter()
+            .map(|(name, title, seen)| (title, self.in_words(setup, state, &name, &seen)))
+            .collect();
+        if self.bay.spot == crate::rig::Spot::Front {
+            let word = if self.wrong_sheet() {
+                "another vehicle than the sheet's"
+            } else {
+                "the vehicle of the sheet"
+            };
+            seen.push(("vehicle plate, tyres, axle".to_owned(), word.to_owned()));
+        }
+        seen
+    }
+
+    fn in_words(&self, setup: &Setup, state: &State, name: &str, seen: &Seen) -> String {
+        match seen {
+            Seen::Word { word, .. } => word.clone(),
+            Seen::Value(quantity) => {
+                let readings = self.ground.truck.readings.iter();
+                let known = readings
+                    .filter(|(_, sight)| sight.as_str() == name)
+                    .filter_map(|(reading, _)| ValueId::new(reading).ok())
+                    .find(|id| setup.procedure.readings.contains_key(id));
+                let read = known.and_then(|id| self.as_shown(setup, state, &id));
+                read.unwrap_or_else(|| {
+                    let system = state.system.unwrap_or(setup.sheet.system);
+                    quantity.show(quantity.kind().shown(system), 1)
+                })
+            }
+        }
+    }
+}

@@ -203,3 +203,54 @@ fn phases(drill: &Drill) -> Vec<PhaseTime> {
     }
     times
 }
+
+/// What in a debrief is not as a script expects, in sentences.
+pub fn unexpected(debrief: &Debrief, expect: &crate::rehearsal::DrillExpect) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let found = |id: &String| {
+        let fault = debrief.faults.iter().find(|f| &f.id == id);
+        fault.is_some_and(|f| f.found_ms.is_some())
+    };
+    for id in expect.found.iter().filter(|id| !found(id)) {
+        wrong.push(format!("{id} was not found; the script expects that it is"));
+    }
+    for id in expect.missed.iter().filter(|id| found(id)) {
+        wrong.push(format!("{id} was found; the script expects that it is not"));
+    }
+    if let Some(wanted) = &expect.acts {
+        let done: Vec<&str> = debrief.unsafe_acts.iter().map(|c| c.act.key()).collect();
+        for act in wanted.iter().filter(|act| !done.contains(&act.as_str())) {
+            wrong.push(format!("{act} was not done; the script expects that it is"));
+        }
+        for committed in &debrief.unsafe_acts {
+            let act = committed.act.key();
+            if !wanted.iter().any(|w| w == act) {
+                let at = committed.step.as_ref().map_or("the start", |s| s.as_str());
+                wrong.push(format!(
+                    "{act} was done at {at} ({}); the script does not expect it",
+                    committed.what
+                ));
+            }
+        }
+    }
+    if let Some(passed) = expect.passed
+        && passed != debrief.passed()
+    {
+        let failed: Vec<String> = debrief
+            .rows()
+            .iter()
+            .filter(|row| row.mark == Mark::Fail)
+            .map(|row| format!("{}: {}", row.title, row.found))
+            .collect();
+        wrong.push(format!(
+            "the drill is {}; the script expects the other ({})",
+            if debrief.passed() {
+                "passed"
+            } else {
+                "not passed"
+            },
+            failed.join("; ")
+        ));
+    }
+    wrong
+}
