@@ -5,6 +5,7 @@
 
 mod data;
 mod look;
+mod practice;
 mod tell;
 #[cfg(test)]
 mod tests;
@@ -25,11 +26,13 @@ use crate::io::{exit, terminal};
 ///
 /// Files given together are held against each other: a procedure against a sheet and
 /// instruments, and the names in a rehearsal against its procedure, which is taken
-/// from the files, the shop's own documents or the built-in ones.
+/// from the files, the shop's own documents or the built-in ones. What a truck, a
+/// fault, a drill or its script names is looked for there and beside the file.
 #[derive(Debug, Args)]
 #[command(after_help = HELP)]
 pub(crate) struct Check {
-    /// The files: procedures, sheets, instruments, rehearsals.
+    /// The files: procedures, sheets, instruments, rehearsals, trucks, faults, drills and
+    /// their scripts.
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
     /// One JSON object on standard output, on one line, and no other words.
