@@ -15,6 +15,7 @@ mod new;
 mod output;
 mod rehearse;
 mod release;
+pub mod rig;
 #[cfg(test)]
 pub(crate) mod sample;
 mod schema;
@@ -86,6 +87,7 @@ enum Verb {
     Draw(draw::Draw),
     Rehearse(rehearse::Rehearse),
     Release(release::Release),
+    Rig(rig::Rig),
     Jobs(jobs::Jobs),
     New(new::New),
     Schema(schema::Schema),
@@ -121,6 +123,7 @@ pub fn run() -> ExitCode {
         Some(Verb::Draw(verb)) => draw::run(verb),
         Some(Verb::Release(verb)) => release::run(verb, args.data.clone()),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
+        Some(Verb::Rig(verb)) => rig::run(verb),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::New(verb)) => new::run(verb, args.data.clone()),
         Some(Verb::Schema(verb)) => schema::run(verb),
