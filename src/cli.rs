@@ -17,6 +17,7 @@ mod output;
 mod practise;
 mod rehearse;
 mod release;
+pub mod rig;
 #[cfg(test)]
 pub(crate) mod sample;
 mod schema;
@@ -89,6 +90,7 @@ enum Verb {
     Practise(practise::Practise),
     Rehearse(rehearse::Rehearse),
     Release(release::Release),
+    Rig(rig::Rig),
     Jobs(jobs::Jobs),
     New(new::New),
     Schema(schema::Schema),
@@ -128,6 +130,7 @@ pub fn run() -> ExitCode {
         },
         Some(Verb::Release(verb)) => release::run(verb, args.data.clone()),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
+        Some(Verb::Rig(verb)) => rig::run(verb),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::New(verb)) => new::run(verb, args.data.clone()),
         Some(Verb::Schema(verb)) => schema::run(verb),
