@@ -59,6 +59,7 @@ rehearsals! {
     bc_let_wrong_saw_short
     bc_level_on_gate_spent
     bc_level_on_wrong_saw_moving
+    bc_levelling_ninety
     bc_levelling_still_spent
     bc_normal_bw_07
     bc_normal_bw_11
@@ -125,6 +126,7 @@ rehearsals! {
     hc_judge_too_close
     hc_level_on_gate_spent
     hc_level_on_wrong_saw_moving
+    hc_levelling_ninety
     hc_levelling_still_spent
     hc_normal_bw_07
     hc_normal_bw_11
@@ -168,11 +170,11 @@ rehearsals! {
     rh_code_back_saw_grave
     rh_cycle_gate_spent
     rh_cycle_wrong_saw_moving
+    rh_driveline_off_kept
+    rh_driveline_two_off_kept
     rh_evidence_spent
     rh_floor_again_fail
     rh_floor_brake_fail
-    rh_driveline_off_kept
-    rh_driveline_two_off_kept
     rh_floor_off_saw_leave
     rh_floor_overridden
     rh_floor_spent
@@ -187,6 +189,7 @@ rehearsals! {
     rh_lean_sensors_saw_lever
     rh_level_on_gate_spent
     rh_level_on_wrong_saw_moving
+    rh_levelling_ninety
     rh_link_off_saw_unsafe
     rh_linkage_saw_missing
     rh_measure_blocks_spent
@@ -406,6 +409,7 @@ rehearsals! {
     sl_lengths_spent
     sl_level_on_gate_spent
     sl_level_on_wrong_saw_moving
+    sl_levelling_ninety
     sl_levelling_still_spent
     sl_locked_spent
     sl_no_override_rod
