@@ -28,6 +28,7 @@ rehearsals! {
     bc_brake2_floor_fail
     bc_brake2_gate_spent
     bc_brake2_let_go_fail
+    bc_bushes_saw_worn
     bc_carried_spent
     bc_down_gate_spent
     bc_down_wrong_saw_moving
@@ -55,6 +56,7 @@ rehearsals! {
     bc_left_over_saw_something
     bc_let_again_fail
     bc_let_gate_spent
+    bc_let_wrong_saw_dropped
     bc_let_wrong_saw_moving
     bc_let_wrong_saw_short
     bc_level_on_gate_spent
@@ -100,7 +102,6 @@ rehearsals! {
     bc_stop_secure
     bc_stop_standing
     bc_stop_watch
-    bc_stops_worn_saw_noted
     bc_stops_worn_saw_unsafe
     bc_supply_spent
     bc_unequal_found_saw_broken
