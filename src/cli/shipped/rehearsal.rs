@@ -386,13 +386,19 @@ rehearsals! {
     sl_air_gate_too_close
     sl_air_lower_fail
     sl_air_ready_saw_missing
+    sl_air_wrong_saw_rose
     sl_bellows_saw_cracked
     sl_bellows_saw_mount
     sl_bent_saw_new
     sl_bent_saw_none
+    sl_brake1_floor_fail
+    sl_brake1_gate_spent
+    sl_brake1_let_go_fail
+    sl_brake2_floor_fail
+    sl_brake2_gate_spent
+    sl_brake2_let_go_fail
     sl_code_stays_saw_stop
     sl_first_spent
-    sl_floor_again_fail
     sl_floor_brake_fail
     sl_floor_brake_pass
     sl_floor_off_saw_leave
@@ -417,12 +423,11 @@ rehearsals! {
     sl_normal_bw_07
     sl_normal_bw_19
     sl_normal_sr_214
+    sl_open_gate_spent
     sl_others_saw_something
     sl_part_wrong_saw_none
     sl_pins_fail
     sl_plug_value_moved
-    sl_release_fail
-    sl_release_gate_spent
     sl_rest_supply_fail
     sl_reversed_saw_stop
     sl_ride_gate_spent
@@ -449,6 +454,7 @@ rehearsals! {
     sl_sit_zero_spent
     sl_stands_leave_fail
     sl_stop_again_on
+    sl_stop_air_again
     sl_stop_and_carry_on
     sl_stop_aside_floor
     sl_stop_aside_onto
@@ -458,6 +464,7 @@ rehearsals! {
     sl_stop_away
     sl_stop_bay
     sl_stop_brake
+    sl_stop_brake_again
     sl_stop_close
     sl_stop_gauges
     sl_stop_hand_over
