@@ -49,6 +49,7 @@ rehearsals! {
     bc_gauge_check_spent
     bc_gauge_other_fail
     bc_height_off_saw_points
+    bc_leak_close_early
     bc_leak_close_spent
     bc_leak_found_saw_here
     bc_leak_up_saw_truck
@@ -56,10 +57,12 @@ rehearsals! {
     bc_left_over_saw_something
     bc_let_again_fail
     bc_let_gate_spent
+    bc_let_used_up
     bc_let_wrong_saw_dropped
     bc_let_wrong_saw_moving
     bc_let_wrong_saw_short
     bc_level_on_gate_spent
+    bc_level_on_used_up
     bc_level_on_wrong_saw_moving
     bc_levelling_ninety
     bc_levelling_still_spent
@@ -107,6 +110,7 @@ rehearsals! {
     bc_unequal_found_saw_broken
     bc_unequal_left_saw_unsafe
     bc_up_gate_spent
+    bc_up_used_up
     bc_up_wrong_saw_moving
     bc_up_wrong_saw_short
     bc_vent_fail
@@ -431,6 +435,7 @@ rehearsals! {
     sl_rest_supply_fail
     sl_reversed_saw_stop
     sl_ride_gate_spent
+    sl_ride_used_up
     sl_ride_wrong_saw_moving
     sl_ride_wrong_saw_short
     sl_rise_gate_spent
@@ -449,6 +454,7 @@ rehearsals! {
     sl_sit_gate_spent
     sl_sit_residual_spent
     sl_sit_set_spent
+    sl_sit_used_up
     sl_sit_wrong_saw_loose
     sl_sit_wrong_saw_moving
     sl_sit_zero_spent
@@ -491,6 +497,7 @@ rehearsals! {
     sl_up_again_wrong_saw_short
     sl_up_gate_spent
     sl_up_stop_look_saw_guess
+    sl_up_used_up
     sl_up_wrong_saw_fold
     sl_up_wrong_saw_short
     sl_wake_gate_spent
