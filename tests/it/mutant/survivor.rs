@@ -15,6 +15,11 @@ const REASONS: &[(&str, &[&str], &str)] = &[
         "the step makes nothing true that must come by the act; the list of acts at the end of a check tells",
     ),
     (
+        "by dropped",
+        &[],
+        "any step may make it true now; a release names that demand and asks for a reason",
+    ),
+    (
         "establishes dropped",
         &[],
         "it holds from before on every way to where it is needed, so every need is still met",
