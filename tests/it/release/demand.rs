@@ -4,9 +4,11 @@
 use std::collections::BTreeSet;
 
 use levelhand::document;
+use levelhand::procedure::Procedure;
+use levelhand::revision::compare_sheets;
 use serde_json::{Value, json};
 
-use super::{edited, procedure, shrank};
+use super::{edited, procedure, sheet, shrank};
 
 const BASE: &str = include_str!("../../documents/valid/base.json");
 
@@ -309,6 +311,49 @@ fn an_act_that_no_longer_names_a_need_which_its_hazard_has_asks_no_less() {
         shrank(&procedure(&before), &procedure(BASE)),
         Vec::<String>::new()
     );
+}
+
+/// The base with a working that a value of the sheet goes into, and a limit on it, or on
+/// another that is made of it, or on neither.
+fn worked(limited: Option<&str>) -> Procedure {
+    let datum = edited(BASE, "/sheet/datum", &json!({"kind": "length"}));
+    let working = |title: &str, from: [&str; 2]| json!({"title": title, "sum": "difference", "from": from, "for": "record"});
+    let over = working("left over the datum", ["value:left", "sheet:datum"]);
+    let more = working("over the right", ["value:over", "value:right"]);
+    let text = edited(&datum, "/workings/over", &over);
+    let put = |text: &str, work: Value| edited(text, "/phases/0/steps/5/work", &work);
+    let Some(of) = limited else {
+        return procedure(&put(&text, json!(["lean", "over"])));
+    };
+    let text = edited(&text, "/workings/more", &more);
+    let text = put(&text, json!(["lean", "over", "more"]));
+    let limit = json!({"of": of, "at_most": "5 mm", "rule": "simple", "grade": "advice",
+        "why": "More is too high."});
+    procedure(&edited(&text, "/phases/0/steps/5/limits/-", &limit))
+}
+
+#[test]
+fn a_value_of_a_sheet_that_goes_into_a_working_counts_where_a_limit_rests_on_it() {
+    let base = include_str!("../../documents/valid/base.sheet.json");
+    let datum = |value: &str| {
+        let datum = json!({"title": "datum", "value": value});
+        sheet(&edited(base, "/values/datum", &datum))
+    };
+    let names = |limited: Option<&str>, to: &str| -> Vec<String> {
+        let changes = compare_sheets(&datum("10 mm"), &datum(to), [&worked(limited)]);
+        changes.shrank().map(|c| c.name.clone()).collect()
+    };
+    // Which way the limit moves with it nobody can tell.
+    for to in ["9 mm", "11 mm"] {
+        assert_eq!(names(Some("over"), to), ["value:datum"], "{to}");
+        assert_eq!(
+            names(Some("more"), to),
+            ["value:datum"],
+            "{to}, through another"
+        );
+        assert_eq!(names(None, to), Vec::<String>::new(), "{to}, kept only");
+    }
+    assert_eq!(names(Some("over"), "10 mm"), Vec::<String>::new());
 }
 
 #[test]
