@@ -206,8 +206,8 @@ impl Drill {
             return None;
         };
         let unit = unit_of(setup, state, reading);
-        let rounded = rounded(shown, unit, division(setup, state, reading))?;
-        Some(rounded.show(unit, unit.usual_decimals(rounded.kind())))
+        let (rounded, decimals) = rounded(shown, unit, division(setup, state, reading))?;
+        Some(rounded.show(unit, decimals))
     }
 }
 
@@ -258,15 +258,21 @@ fn division(setup: &Setup, state: &State, reading: &ValueId) -> f64 {
     instrument.map_or(0.0, |i| i.metrology.resolution().si().abs())
 }
 
-/// What is read off: the value rounded to a division, counted in the unit on the scale.
-fn rounded(shown: Quantity, unit: Unit, division: f64) -> Option<Quantity> {
+/// What is read off: the value rounded to a division, counted in the unit on the scale,
+/// and how many decimals say it.
+fn rounded(shown: Quantity, unit: Unit, division: f64) -> Option<(Quantity, u8)> {
     if division <= 0.0 {
-        return Some(shown);
+        return Some((shown, unit.usual_decimals(shown.kind())));
     }
     let at = shown.in_unit(unit).ok()?;
     let next = Quantity::from_si(shown.si() + division, shown.kind()).ok()?;
     let step = next.in_unit(unit).ok()? - at;
-    Quantity::new((at / step).round() * step, unit, shown.kind()).ok()
+    let read = Quantity::new((at / step).round() * step, unit, shown.kind()).ok()?;
+    let decimals = (0..=4).find(|n| {
+        let scaled = step * 10_f64.powi(i32::from(*n));
+        (scaled - scaled.round()).abs() < 1e-6 && scaled.round() >= 1.0
+    });
+    Some((read, decimals.unwrap_or(4)))
 }
 
 /// Whether a sight changes as the frame moves.

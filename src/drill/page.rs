@@ -146,7 +146,10 @@ fn readings(debrief: &Debrief, lines: &mut Vec<String>) {
         let show = |quantity: Option<crate::quantity::Quantity>| {
             quantity.map_or_else(
                 || "not read".to_owned(),
-                |q| q.show(said.unit, said.unit.usual_decimals(q.kind()) + 1),
+                |q| {
+                    let usual = said.unit.usual_decimals(q.kind());
+                    q.show(said.unit, if usual == 0 { 0 } else { usual + 1 })
+                },
             )
         };
         let mark = if said.honest { " " } else { "!" };
