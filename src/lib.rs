@@ -18,6 +18,8 @@ pub mod procedure;
 
 pub mod calc;
 
+pub mod rig;
+
 pub mod job;
 
 pub mod rehearsal;
