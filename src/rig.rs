@@ -9,29 +9,48 @@
 //! opening times of valves; moisture; ageing. Wheels stay on the floor. Good for heights
 //! of 80 to 330 mm and up to about 11 bar.
 
+mod arm;
+mod bay;
 mod bellows;
 mod contact;
+mod equipment;
 mod gas;
 mod gauge;
+mod hand;
+mod happening;
 mod integrate;
+mod levelling;
 mod motion;
+mod parameter;
 mod params;
 mod readout;
 mod sensor;
+mod spot;
 mod start;
 mod state;
 #[cfg(test)]
 mod tests;
 mod timetable;
+mod truck;
 mod tyre;
 
+pub use bay::{Bay, Fitted, Seen, Sight, sights};
+pub use equipment::{Answer, Equipment, Write};
 pub use gas::flow;
+pub use hand::{BadHand, By, Deed, Hand, Level, Reach, VERBS, Way};
+pub use happening::{Happening, Refused};
+pub use levelling::Levelling;
 pub use motion::derivative;
+pub use parameter::{PARAMETERS, Parameter};
 pub use params::{GRAVITY, Params, R_AIR, SYMBOLS, Symbol, T_REF};
 pub use readout::Readout;
 pub use sensor::angle;
+pub use spot::{Side, Spot};
 pub use state::{Inputs, State};
 pub use timetable::Timetable;
+pub use truck::{
+    ArmGeometry, Card, Chosen, Coaching, Fact, Fault, Plain, Plan, Remedy, Set, Truck, Truth,
+};
 
 /// A truck with its state, and what is being done to it.
 #[derive(Debug, Clone, PartialEq)]

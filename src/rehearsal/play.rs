@@ -55,6 +55,41 @@ impl fmt::Display for Difference {
 
 impl std::error::Error for Difference {}
 
+/// What goes on beside a job while a script is played: the truck of a drill.
+pub trait Beside {
+    /// Does what the move does at the truck, and gives the move as it is entered: what
+    /// is shown typed, what is seen ticked. With it the time that took, ms.
+    ///
+    /// # Errors
+    /// When something can't be done at the truck.
+    fn ready(&mut self, setup: &Setup, state: &State, made: &Move) -> Result<(Move, u64), String>;
+
+    /// What is typed for a reading now.
+    fn typed(&mut self, setup: &Setup, state: &State, reading: &ValueId, typed: &str) -> String;
+
+    /// Time goes by, ms.
+    fn pass(&mut self, ms: u64);
+
+    /// Something was entered.
+    fn entered(&mut self, setup: &Setup, before: &State, entry: (&Command, &[Event]), after: &State);
+}
+
+/// Plays a script beside a truck. It may end before the job does.
+///
+/// # Errors
+/// The first difference.
+pub fn play_beside(
+    setup: &Setup,
+    rehearsal: &Rehearsal,
+    base: Option<&Rehearsal>,
+    beside: &mut dyn Beside,
+) -> Result<Played, Box<Difference>> {
+    let mut player = Player::new(setup, rehearsal, base);
+    player.beside = Some(beside);
+    player.run()?;
+    Ok(player.played())
+}
+
 /// Plays a rehearsal; `base` is the one it is like, whole.
 ///
 /// # Errors
@@ -66,16 +101,7 @@ pub fn play(
 ) -> Result<Played, Box<Difference>> {
     let mut player = Player::new(setup, rehearsal, base);
     player.run()?;
-    let events: Vec<Event> = player
-        .entries
-        .iter()
-        .flat_map(|(_, _, events)| events.clone())
-        .collect();
-    Ok(Played {
-        ways: walked(&setup.procedure, &events),
-        entries: player.entries,
-        state: player.state,
-    })
+    Ok(player.played())
 }
 
 /// More moves than this are a loop.
@@ -94,6 +120,7 @@ pub(super) struct Player<'r> {
     visits: BTreeMap<StepId, u32>,
     next: usize,
     pub(super) number: usize,
+    beside: Option<&'r mut dyn Beside>,
 }
 
 pub(super) type Step1 = Result<(), Box<Difference>>;
@@ -125,6 +152,20 @@ impl<'r> Player<'r> {
             visits: BTreeMap::new(),
             next: 0,
             number: 0,
+            beside: None,
+        }
+    }
+
+    fn played(self) -> Played {
+        let events: Vec<Event> = self
+            .entries
+            .iter()
+            .flat_map(|(_, _, events)| events.clone())
+            .collect();
+        Played {
+            ways: walked(&self.setup.procedure, &events),
+            entries: self.entries,
+            state: self.state,
         }
     }
 
@@ -148,6 +189,9 @@ impl<'r> Player<'r> {
             if self.state.ended.is_some() {
                 return self.check_end();
             }
+            if self.beside.is_some() && self.is_said() {
+                return Ok(());
+            }
             let Some(step) = self.state.step().cloned() else {
                 return Err(self.differs("the job is nowhere"));
             };
@@ -159,6 +203,11 @@ impl<'r> Player<'r> {
             self.make(&made)?;
         }
         Err(self.differs("the run does not come to an end"))
+    }
+
+    /// Whether a script of a drill has nothing more to say.
+    fn is_said(&self) -> bool {
+        self.base.is_none() && self.next >= self.rehearsal.moves.len()
     }
 
     fn no_move(&self, step: &StepId) -> String {
@@ -214,6 +263,9 @@ impl<'r> Player<'r> {
 
     fn check_end(&self) -> Step1 {
         let step = self.state.step();
+        if self.beside.is_some() {
+            return Ok(());
+        }
         if step != Some(&self.rehearsal.end) {
             return Err(self.differs(format!("the script ends at {}", self.rehearsal.end)));
         }
@@ -260,6 +312,13 @@ impl<'r> Player<'r> {
     }
 
     fn pass_time(&mut self, ms: u64) {
+        if let Some(beside) = &mut self.beside {
+            beside.pass(ms);
+        }
+        self.clock(ms);
+    }
+
+    fn clock(&mut self, ms: u64) {
         self.at.mono_ms = self.at.mono_ms.saturating_add(ms);
         self.at.wall_ms = self.at.wall_ms.saturating_add_unsigned(ms);
     }
@@ -268,10 +327,14 @@ impl<'r> Player<'r> {
         self.pass_time(ACTION_MS);
         match decide(self.setup, &self.state, &command, self.at) {
             Ok(events) => {
+                let before = self.beside.is_some().then(|| self.state.clone());
                 for event in &events {
                     evolve(&mut self.state, event);
                 }
                 self.state.last = Some(self.at);
+                if let (Some(beside), Some(before)) = (&mut self.beside, before) {
+                    beside.entered(self.setup, &before, (&command, &events), &self.state);
+                }
                 self.entries.push((self.at, command, events));
                 Acted::Done
             }
@@ -292,6 +355,7 @@ impl<'r> Player<'r> {
         }
         self.check_arrival(made)?;
         let before = self.entries.len();
+        let made = &self.readied(made)?;
         let refused = self.actions(made)?;
         match (refused, &made.refused) {
             (Some(refusal), Some(words)) if refusal.to_string().contains(words.as_str()) => {}
@@ -310,6 +374,20 @@ impl<'r> Player<'r> {
             (None, None) => {}
         }
         self.check_left(made, from)
+    }
+
+    /// The move as it is entered: in a drill the truck has a say in it.
+    fn readied(&mut self, made: &Move) -> Result<Move, Box<Difference>> {
+        let Some(beside) = &mut self.beside else {
+            return Ok(made.clone());
+        };
+        match beside.ready(self.setup, &self.state, made) {
+            Ok((made, ms)) => {
+                self.clock(ms);
+                Ok(made)
+            }
+            Err(why) => Err(self.differs(why)),
+        }
     }
 
     fn check_arrival(&self, made: &Move) -> Step1 {
@@ -551,6 +629,10 @@ impl<'r> Player<'r> {
     fn watch(&mut self, point: &SeriesPoint) -> Result<Option<Refusal>, Box<Difference>> {
         self.pass_time(point.after_ms);
         for (reading, typed) in &point.read {
+            let typed = match &mut self.beside {
+                Some(beside) => beside.typed(self.setup, &self.state, reading, typed),
+                None => typed.clone(),
+            };
             let condition = self
                 .state
                 .watches
@@ -560,7 +642,7 @@ impl<'r> Player<'r> {
             let condition =
                 condition.ok_or_else(|| self.differs(format!("no watch asks for {reading}")))?;
             let blank = Move::at(self.rehearsal.end.clone());
-            let entry = self.entry(reading, typed, &blank)?;
+            let entry = self.entry(reading, &typed, &blank)?;
             let command = Command::Watch {
                 condition,
                 reading: reading.clone(),

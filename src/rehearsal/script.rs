@@ -2,12 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::rig::Deed;
-
 use crate::procedure::{
     ChoiceId, ConditionId, DutyId, InstrumentId, Outcome, ProcedureId, RoleId, SheetId, StepId,
     TickId, ValueId,
 };
+use crate::rig::Deed;
 
 /// A scripted run.
 #[derive(Debug, Clone, PartialEq)]
@@ -183,6 +182,10 @@ pub struct Move {
     pub outcome: Option<Outcome>,
     /// Where it must lead.
     pub to: Option<StepId>,
+    /// In a drill: what is done at the truck before anything is entered.
+    pub hands: Vec<Deed>,
+    /// In a drill: what the step asks about is looked at, typed as shown, ticked as seen.
+    pub careful: bool,
 }
 
 impl Move {
@@ -213,6 +216,8 @@ impl Move {
             refused: None,
             outcome: None,
             to: None,
+            hands: Vec::new(),
+            careful: false,
         }
     }
 }
