@@ -15,6 +15,7 @@ mod page;
 mod picture;
 mod reckon;
 mod result;
+pub mod rig;
 mod start;
 mod step;
 mod stop;
@@ -30,7 +31,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-pub use theme::{Palette, Theme};
+pub use theme::{Grain, Palette, Theme};
 
 use crate::app::{App, KeyHint, LEAST_SIZE, Over, Screen, Work, key_line};
 

@@ -161,6 +161,7 @@ impl Session {
         app.offset_min = now.offset_min;
         let theme = Theme {
             palette: palette(args.color),
+            ..Theme::default()
         };
         let mut asked = vec![Effect::ListJobs];
         asked.extend(look.map_or_else(Vec::new, |look| app.look_at(look)));
