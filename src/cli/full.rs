@@ -25,7 +25,7 @@ use crate::io::place::Place;
 use crate::io::terminal::{Guard, Screen as Display, hook_panics, screen};
 use crate::io::{exit, keyboard, prefs, seed};
 use crate::quantity::System;
-use crate::screen::{Palette, Theme, draw};
+use crate::screen::{Grain, Palette, Theme, draw};
 
 /// What reaches the loop.
 enum Message {
@@ -147,6 +147,7 @@ impl Session {
         let size = display.size()?;
         let prefs = prefs::read(&Disk, &place);
         let (terminal, local) = keyboard::terminal_identity();
+        let grain = grain(&terminal);
         let library = Library::default();
         let mut app = App::new(
             library.catalog(),
@@ -161,7 +162,7 @@ impl Session {
         app.offset_min = now.offset_min;
         let theme = Theme {
             palette: palette(args.color),
-            ..Theme::default()
+            grain,
         };
         let mut asked = vec![Effect::ListJobs];
         asked.extend(look.map_or_else(Vec::new, |look| app.look_at(look)));
@@ -384,6 +385,15 @@ pub(super) fn kept(settings: &Settings) -> prefs::Prefs {
         bell: settings.bell,
         turns: settings.turns,
         people: settings.people.clone(),
+    }
+}
+
+/// The bare console of Linux has halves of a cell and no dots.
+fn grain(terminal: &str) -> Grain {
+    if terminal == "linux" {
+        Grain::Half
+    } else {
+        Grain::Fine
     }
 }
 

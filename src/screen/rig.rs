@@ -101,16 +101,15 @@ fn name_parts(buf: &mut Buffer, drawing: Rect, rows: (u16, u16), theme: Theme) {
 /// The first row: what it is, and what the valves do.
 fn title(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
     let row = Rect { height: 1, ..area };
-    let name = if area.width < ROOMY {
-        "from behind"
-    } else {
-        "the truck, from behind"
-    };
+    let valves = told::valves(bay);
+    let room = usize::from(area.width).saturating_sub(width(&valves) + 1);
+    let names = ["the truck, from behind", "from behind"];
+    let name = names.into_iter().find(|name| width(name) <= room);
     sides(
         buf,
         row,
-        (name, theme.faint()),
-        (&told::valves(bay), theme.title()),
+        (name.unwrap_or_default(), theme.faint()),
+        (&valves, theme.title()),
     );
 }
 
@@ -347,21 +346,28 @@ fn one_bar(
     }
 }
 
-/// What is not a pressure: a name and a word a row.
+/// The valves, then what is not a pressure: a name and a word a row.
 fn facts(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
+    if area.is_empty() {
+        return;
+    }
     let mark = most.filter(|_| bay.gauges);
-    let mark = mark.map(|bar| ("the ◆ mark", format!("{bar:.1} bar (sheet)")));
+    let mark = mark.map(|bar| ("the ◆ mark", format!("{bar:.1} bar at most")));
+    // What a valve does has the whole row.
+    buf.set_stringn(
+        area.x,
+        area.y,
+        told::valves(bay),
+        usize::from(area.width),
+        theme.title(),
+    );
     let all = [
-        ("valves", told::valves(bay)),
         ("height value", told::value(bay)),
         ("shop air", told::shop_air(bay).to_owned()),
-        (
-            "parking brake",
-            if bay.brake { "on" } else { "released" }.to_owned(),
-        ),
+        ("parking brake", told::brake(bay).to_owned()),
         ("write-out", told::written(bay)),
     ];
-    for (y, (name, said)) in (area.top()..area.bottom()).zip(all.into_iter().chain(mark)) {
+    for (y, (name, said)) in (area.top() + 1..area.bottom()).zip(all.into_iter().chain(mark)) {
         let line = Line::from(vec![
             Span::styled(format!("{name:<14}"), theme.faint()),
             Span::raw(clip(&said, usize::from(area.width).saturating_sub(14))),

@@ -186,3 +186,87 @@ fn put(buf: &mut Buffer, area: Rect, (across, down): (f64, f64), text: &str, sty
         buf.set_stringn(x, y, text, room, style);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn gauge(needle: f64) -> Gauge {
+        Gauge { needle, mark: None }
+    }
+
+    /// Cells of a dial in which the needle is, by rows over and under its middle, and
+    /// left and right of it.
+    fn needle(bar: f64) -> [bool; 4] {
+        let area = Rect::new(0, 0, DIAL.0, DIAL.1);
+        let mut buf = Buffer::empty(area);
+        gauge(bar).dial(&mut buf, area, Theme::default());
+        let is_needle = |x: u16, y: u16| {
+            let cell = &buf[(x, y)];
+            let is_dots = cell
+                .symbol()
+                .starts_with(|c| ('\u{2801}'..='\u{28ff}').contains(&c));
+            is_dots && cell.fg == ratatui::style::Color::Reset
+        };
+        let any = |xs: std::ops::Range<u16>, ys: std::ops::Range<u16>| {
+            xs.into_iter().any(|x| ys.clone().any(|y| is_needle(x, y)))
+        };
+        [
+            any(0..18, 0..3),
+            any(0..18, 5..8),
+            any(0..7, 0..8),
+            any(11..18, 0..8),
+        ]
+    }
+
+    #[test]
+    fn the_needle_goes_round_from_lower_left_over_the_top_to_lower_right() {
+        let [up, down, left, right] = needle(0.0);
+        assert_eq!((up, down, left, right), (false, true, true, false));
+        let [up, down, left, right] = needle(5.0);
+        assert_eq!((up, down, left, right), (true, false, false, false));
+        let [up, down, left, right] = needle(10.0);
+        assert_eq!((up, down, left, right), (false, true, false, true));
+    }
+
+    #[test]
+    fn a_row_is_turned_as_far_as_the_needle_stands() {
+        let turned = |bar: f64| {
+            let area = Rect::new(0, 0, LEAST, 1);
+            let mut buf = Buffer::empty(area);
+            gauge(bar).row(&mut buf, area);
+            let cells = buf.content().iter();
+            cells
+                .filter(|c| c.modifier.contains(Modifier::REVERSED))
+                .count()
+        };
+        // The figures of the bars are every other cell.
+        let found = [0.0, 0.5, 1.0, 1.3, 2.0, 10.0].map(turned);
+        assert_eq!(found, [1, 2, 3, 3, 5, 21]);
+    }
+
+    #[test]
+    fn the_scale_has_every_bar_as_a_figure_and_a_mark_between() {
+        let scale: String = gauge(0.0).scale(22).into_iter().collect();
+        assert_eq!(scale, "0·1·2·3·4·5·6·7·8·9·10");
+        let marked = Gauge {
+            needle: 0.0,
+            mark: Some(2.0),
+        };
+        let scale: String = marked.scale(22).into_iter().collect();
+        assert_eq!(scale, "0·1·◆·3·4·5·6·7·8·9·10");
+    }
+
+    #[test]
+    fn a_bar_grows_by_eighths_of_a_cell() {
+        let bar = |needle: f64| {
+            let area = Rect::new(0, 0, LEAST, 2);
+            let mut buf = Buffer::empty(area);
+            gauge(needle).bar(&mut buf, area, Theme::default());
+            (0..LEAST).map(|x| buf[(x, 0)].symbol()).collect::<String>()
+        };
+        assert_eq!(bar(0.0).trim_end(), "▌");
+        assert_eq!(bar(1.0).trim_end(), "██▌");
+        assert_eq!(bar(1.0625).trim_end(), "██▋");
+    }
+}

@@ -80,3 +80,31 @@ impl Tape {
         buf.set_string(x, area.y + down as u16, text, style);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_pointer_stands_at_its_mark_on_either_side() {
+        for rows in [7, 11, 26] {
+            let window = Window::of(rows);
+            for (side, figure, pointer) in [(Side::Left, 0, 5), (Side::Right, 4, 1)] {
+                for mark in [100, 200, 300] {
+                    let seat = window.row(0.616);
+                    let frame = window.row(0.616 + f64::from(mark) / 1e3);
+                    let area = Rect::new(0, 0, 7, rows);
+                    let mut buf = Buffer::empty(area);
+                    let rows = (frame, seat);
+                    Tape { side, rows, window }.paint(&mut buf, area, Theme::default());
+                    let row = (frame / DOWN as f64) as u16;
+                    let text = |x: u16| buf[(x, row)].symbol();
+                    let figures = (figure..figure + 3).map(text).collect::<String>();
+                    assert_eq!(figures, mark.to_string(), "{side:?}");
+                    // The mark itself is in the middle of seven cells.
+                    assert_eq!(text(pointer), text(3), "{side:?} {mark}");
+                }
+            }
+        }
+    }
+}

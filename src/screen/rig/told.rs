@@ -91,13 +91,14 @@ pub(super) fn helper(bay: &Bay) -> Option<String> {
     in_the_way.then(|| format!("helper: {}", bay.helper.title()))
 }
 
+/// The parking brake.
+pub(super) const fn brake(bay: &Bay) -> &'static str {
+    if bay.brake { "on" } else { "released" }
+}
+
 /// Brake and chocks.
 pub(super) fn held_still(bay: &Bay) -> String {
-    let brake = if bay.brake {
-        "brake on"
-    } else {
-        "brake released"
-    };
+    let brake = brake(bay);
     let front = if bay.front_chocks {
         "front wheels chocked"
     } else {
@@ -108,7 +109,7 @@ pub(super) fn held_still(bay: &Bay) -> String {
     } else {
         ""
     };
-    format!("{brake} · {front}{drive}")
+    format!("brake {brake} · {front}{drive}")
 }
 
 /// What is fitted around the axle, in the order in which it is looked for.
