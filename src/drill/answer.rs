@@ -123,7 +123,10 @@ impl Drill {
                 ),
                 Some(shown) => (
                     Act::NotShown,
-                    format!("{title}: {said} typed, {} shown.", shown.show(unit, unit.usual_decimals(shown.kind()))),
+                    format!(
+                        "{title}: {said} typed, {} shown.",
+                        shown.show(unit, unit.usual_decimals(shown.kind()))
+                    ),
                 ),
             };
             self.commit(act, what);

@@ -304,7 +304,10 @@ impl Drill {
     fn at_upper_stop(&self) -> bool {
         let heights = self.bay.readout().height;
         let stops = self.bay.rig.params.s_up;
-        heights.iter().zip(stops).all(|(height, stop)| *height > stop - SINKS)
+        heights
+            .iter()
+            .zip(stops)
+            .all(|(height, stop)| *height > stop - SINKS)
     }
 
     fn judge_store(&self, level: Level) -> Vec<(Act, String)> {
