@@ -17,7 +17,7 @@ mod picture;
 mod practise;
 mod reckon;
 mod result;
-mod rig;
+pub mod rig;
 mod start;
 mod step;
 mod stop;
@@ -33,7 +33,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-pub use theme::{Palette, Theme};
+pub use theme::{Grain, Palette, Theme};
 
 use crate::app::{App, KeyHint, LEAST_SIZE, Over, Screen, Work, key_line};
 

@@ -26,7 +26,7 @@ use crate::io::place::Place;
 use crate::io::terminal::{Guard, Screen as Display, hook_panics, screen};
 use crate::io::{exit, keyboard, prefs, seed};
 use crate::quantity::System;
-use crate::screen::{Palette, Theme, draw};
+use crate::screen::{Grain, Palette, Theme, draw};
 
 /// What reaches the loop.
 enum Message {
@@ -158,6 +158,7 @@ impl Session {
         let size = display.size()?;
         let prefs = prefs::read(&Disk, &place);
         let (terminal, local) = keyboard::terminal_identity();
+        let grain = grain(&terminal);
         let library = Library::default();
         let mut app = App::new(
             library.catalog(),
@@ -172,6 +173,7 @@ impl Session {
         app.offset_min = now.offset_min;
         let theme = Theme {
             palette: palette(args.color),
+            grain,
         };
         let mut asked = vec![Effect::ListJobs];
         match open {
@@ -405,6 +407,15 @@ pub(super) fn kept(settings: &Settings) -> prefs::Prefs {
         bell: settings.bell,
         turns: settings.turns,
         people: settings.people.clone(),
+    }
+}
+
+/// The bare console of Linux has halves of a cell and no dots.
+fn grain(terminal: &str) -> Grain {
+    if terminal == "linux" {
+        Grain::Half
+    } else {
+        Grain::Fine
     }
 }
 

@@ -1,19 +1,488 @@
-//! The practice truck, drawn.
+//! The truck to practise on, as it stands: from behind and to scale, its gauges, and
+//! both in a few rows.
+//!
+//! Drawn from the bay alone, with no state of its own. A needle stands where the
+//! instrument shows it; a figure stands only where the person reads that instrument,
+//! for nothing is filled in for them. Nothing is told by colour alone, nothing blinks.
+//!
+//! Must not know: the procedure, faults, what is right.
+
+mod gauge;
+mod raster;
+mod scene;
+mod tape;
+mod told;
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use ratatui::style::{Color, Modifier, Style};
+use ratatui::text::{Line, Span};
 
-use super::theme::Theme;
-use crate::rig::Bay;
+use self::gauge::{DIAL, Gauge};
+use self::scene::Scene;
+use self::tape::Tape;
+use super::text::{clip, width};
+use super::theme::{Grain, Palette, Theme};
+use crate::rig::{Bay, Side, Spot};
 
-pub(super) fn truck(_buf: &mut Buffer, _area: Rect, _bay: &Bay, _theme: Theme) {}
-pub(super) fn compact(_buf: &mut Buffer, _area: Rect, _bay: &Bay, _theme: Theme) {}
-pub(super) fn strip(_buf: &mut Buffer, _area: Rect, _bay: &Bay, _theme: Theme) {}
-pub(super) fn gauges(
-    _buf: &mut Buffer,
-    _area: Rect,
-    _bay: &Bay,
-    _limit: Option<f64>,
-    _theme: Theme,
-) {
+/// The least that the truck is drawn in.
+const LEAST: (u16, u16) = (30, 8);
+
+/// Width from which there is room for longer words and tapes.
+const ROOMY: u16 = 44;
+
+/// Width from which figures stand beside the truck.
+const SIDE_BY_SIDE: u16 = 70;
+
+/// Rows from which brake, chocks and what is fitted are said.
+const TALL: u16 = 14;
+
+/// The truck from behind.
+pub fn truck(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+    if area.width < LEAST.0 || area.height < LEAST.1 {
+        return strip(buf, area, bay, None, theme);
+    }
+    let words = if area.height >= TALL { 3 } else { 1 };
+    let tape = if area.width < ROOMY { 5 } else { 7 };
+    title(buf, area, bay, theme);
+    let drawing = Rect {
+        x: area.x + tape,
+        y: area.y + 1,
+        // As many cells on the one side of the middle as on the other.
+        width: (area.width - 2 * tape) / 2 * 2,
+        height: area.height - 2 - words,
+    };
+    let scene = Scene::of(bay, drawing.width, drawing.height);
+    scene.raster.paint(buf, drawing, theme);
+    if area.width >= ROOMY {
+        name_parts(buf, drawing, scene.middles(), theme);
+    }
+    for side in Side::BOTH {
+        let column = Rect {
+            x: match side {
+                Side::Left => area.x,
+                Side::Right => drawing.right(),
+            },
+            width: tape,
+            ..drawing
+        };
+        let rows = scene.rows(side);
+        let window = scene.window;
+        Tape { side, rows, window }.paint(buf, column, theme);
+    }
+    floor(buf, area, drawing, bay, theme);
+    if scene.window.is_cut() {
+        cut(buf, drawing, theme);
+    }
+    captions(buf, area, words, bay, theme);
 }
+
+/// The words on frame and axle.
+fn name_parts(buf: &mut Buffer, drawing: Rect, rows: (u16, u16), theme: Theme) {
+    for (row, word, colour) in [
+        (rows.0, "frame", Color::Blue),
+        (rows.1, "axle", Color::DarkGray),
+    ] {
+        if row < drawing.height {
+            let place = Rect {
+                y: drawing.y + row,
+                height: 1,
+                ..drawing
+            };
+            let style = match theme.palette {
+                Palette::Sixteen => Style::reset().fg(Color::White).bg(colour),
+                Palette::None => Style::reset().add_modifier(Modifier::REVERSED),
+            };
+            centred(buf, place, word, style);
+        }
+    }
+}
+
+/// The first row: what it is, and what the valves do.
+fn title(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+    let row = Rect { height: 1, ..area };
+    let valves = told::valves(bay);
+    let room = usize::from(area.width).saturating_sub(width(&valves) + 1);
+    let names = ["the truck, from behind", "from behind"];
+    let name = names.into_iter().find(|name| width(name) <= room);
+    sides(
+        buf,
+        row,
+        (name.unwrap_or_default(), theme.faint()),
+        (&valves, theme.title()),
+    );
+}
+
+/// A text at the left end of a row and one at its right end.
+fn sides(buf: &mut Buffer, row: Rect, left: (&str, Style), right: (&str, Style)) {
+    let whole = usize::from(row.width);
+    let second = clip(right.0, whole);
+    let room = whole.saturating_sub(width(&second) + 1);
+    buf.set_string(row.x, row.y, clip(left.0, room), left.1);
+    let x = row.x + whole.saturating_sub(width(&second)) as u16;
+    buf.set_string(x, row.y, second, right.1);
+}
+
+/// The floor, and who stands where on it.
+fn floor(buf: &mut Buffer, area: Rect, drawing: Rect, bay: &Bay, theme: Theme) {
+    let y = drawing.bottom();
+    let whole = usize::from(area.width);
+    buf.set_string(area.x, y, "─".repeat(whole), theme.faint());
+    let mut stand = |spot: Spot, word: &str| {
+        let word = format!(" {word} ");
+        let spare = whole.saturating_sub(width(&word)) as u16;
+        let x = match spot {
+            Spot::LeftWheel => area.x,
+            Spot::RightWheel => area.x + spare,
+            Spot::Under => area.x + spare / 2,
+            Spot::Line | Spot::Gauges | Spot::Cab | Spot::Equipment | Spot::Wall | Spot::Front => {
+                return;
+            }
+        };
+        buf.set_string(x, y, word, theme.focus());
+    };
+    stand(bay.helper, "helper");
+    stand(bay.spot, "you");
+}
+
+/// Wheels and stands go on below the drawing.
+fn cut(buf: &mut Buffer, drawing: Rect, theme: Theme) {
+    let y = drawing.bottom().saturating_sub(1);
+    for x in drawing.left()..drawing.right() {
+        if let Some(cell) = buf.cell_mut((x, y))
+            && cell.symbol() != " "
+        {
+            cell.reset();
+            cell.set_symbol("╱").set_style(theme.faint());
+        }
+    }
+}
+
+/// The rows under the floor: both tapes, then what holds the truck.
+fn captions(buf: &mut Buffer, area: Rect, rows: u16, bay: &Bay, theme: Theme) {
+    let row = |n: u16| Rect {
+        y: area.bottom() - rows + n,
+        height: 1,
+        ..area
+    };
+    let narrow = area.width < ROOMY;
+    let [left, right] = Side::BOTH.map(|side| {
+        let word = if narrow {
+            told::letter(side)
+        } else {
+            side.word()
+        };
+        format!("{word} {}", told::height(bay, side))
+    });
+    sides(buf, row(0), (&left, theme.title()), (&right, theme.title()));
+    // At a wheel the floor shows it.
+    let person = match bay.spot {
+        Spot::LeftWheel | Spot::RightWheel => String::new(),
+        Spot::Line
+        | Spot::Gauges
+        | Spot::Cab
+        | Spot::Equipment
+        | Spot::Wall
+        | Spot::Front
+        | Spot::Under => told::person(bay),
+    };
+    let room = usize::from(area.width).saturating_sub(width(&left) + width(&right) + 2);
+    let said = clip(&person, room);
+    let x = area.x + (usize::from(area.width).saturating_sub(width(&said)) / 2) as u16;
+    buf.set_string(x, row(0).y, said, Style::new());
+    if rows > 1 {
+        let wide = usize::from(area.width);
+        buf.set_string(
+            area.x,
+            row(1).y,
+            clip(&told::held_still(bay), wide),
+            Style::new(),
+        );
+        let fitted = told::fitted(bay);
+        let bellows = told::bellows(bay);
+        let both = width(&fitted) + width(bellows) < wide;
+        let bellows = if both { bellows } else { "" };
+        sides(
+            buf,
+            row(2),
+            (&fitted, Style::new()),
+            (bellows, theme.faint()),
+        );
+    }
+}
+
+/// Both gauges, the reservoir, and what else is shown at an instrument. `most`: what
+/// the sheet lets a bellows have, bar.
+pub fn gauges(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
+    if area.is_empty() {
+        return;
+    }
+    let (wide, high) = DIAL;
+    let fine = theme.grain == Grain::Fine;
+    let dials = fine && area.width >= 2 * wide + 2 && area.height >= high + 4;
+    let used = if dials {
+        faces(buf, area, bay, most, theme)
+    } else {
+        bars(buf, area, bay, most, theme)
+    };
+    let under = Rect {
+        y: area.y + used,
+        height: area.height.saturating_sub(used),
+        ..area
+    };
+    facts(buf, under, bay, most, theme);
+}
+
+/// What each of the three gauges is called, shows and says.
+fn three(bay: &Bay, most: Option<f64>) -> [(&'static str, Option<Gauge>, String); 3] {
+    let [left, right, reservoir] = bay.readout().gauge;
+    let fitted = |needle| bay.gauges.then_some(Gauge { needle, mark: most });
+    [
+        ("left gauge", fitted(left), told::gauge(bay, Side::Left)),
+        ("right gauge", fitted(right), told::gauge(bay, Side::Right)),
+        (
+            "reservoir",
+            Some(Gauge {
+                needle: reservoir,
+                mark: None,
+            }),
+            told::reservoir(bay),
+        ),
+    ]
+}
+
+/// Dials side by side, as many as there is room for; gives the rows used.
+fn faces(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) -> u16 {
+    let (wide, high) = DIAL;
+    let count = if area.width >= 3 * wide + 2 { 3 } else { 2 };
+    let each = area.width / count;
+    for (n, (name, gauge, said)) in (0..count).zip(three(bay, most)) {
+        let place = Rect {
+            x: area.x + n * each,
+            width: each,
+            height: 1,
+            ..area
+        };
+        centred(buf, place, name, theme.title());
+        let face = Rect {
+            x: place.x + (each - wide) / 2,
+            y: area.y + 1,
+            width: wide,
+            height: high,
+        };
+        let figure = Rect {
+            y: if gauge.is_some() {
+                face.bottom() - 1
+            } else {
+                face.y + 1
+            },
+            ..place
+        };
+        if let Some(gauge) = gauge {
+            gauge.dial(buf, face, theme);
+        }
+        centred(buf, figure, &said, theme.title());
+    }
+    let mut used = high + 1;
+    if count < 3
+        && let [.., (name, Some(gauge), said)] = three(bay, most)
+    {
+        let rest = Rect {
+            y: area.y + used,
+            height: area.height.saturating_sub(used),
+            ..area
+        };
+        used += one_bar(buf, rest, name, Some(gauge), &said, theme);
+    }
+    used
+}
+
+fn centred(buf: &mut Buffer, row: Rect, text: &str, style: Style) {
+    let text = clip(text, usize::from(row.width));
+    let spare = usize::from(row.width).saturating_sub(width(&text));
+    buf.set_string(row.x + (spare / 2) as u16, row.y, text, style);
+}
+
+/// The three as bars; gives the rows used.
+fn bars(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) -> u16 {
+    let mut used = 0;
+    for (name, gauge, said) in three(bay, most) {
+        let rest = Rect {
+            y: area.y + used,
+            height: area.height.saturating_sub(used),
+            ..area
+        };
+        used += one_bar(buf, rest, name, gauge, &said, theme);
+    }
+    used
+}
+
+/// A name with its figure, then the bar over its scale; gives the rows used.
+fn one_bar(
+    buf: &mut Buffer,
+    area: Rect,
+    name: &str,
+    gauge: Option<Gauge>,
+    said: &str,
+    theme: Theme,
+) -> u16 {
+    if area.height == 0 {
+        return 0;
+    }
+    sides(buf, area, (name, theme.title()), (said, theme.title()));
+    let Some(gauge) = gauge else {
+        return 1;
+    };
+    let bar = Rect {
+        y: area.y + 1,
+        height: area.height - 1,
+        ..area
+    };
+    if bar.height >= 2 {
+        gauge.bar(buf, bar, theme);
+        3
+    } else {
+        1
+    }
+}
+
+/// The valves, then what is not a pressure: a name and a word a row.
+fn facts(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
+    if area.is_empty() {
+        return;
+    }
+    let mark = most.filter(|_| bay.gauges);
+    let mark = mark.map(|bar| ("the ◆ mark", format!("{bar:.1} bar at most")));
+    // What a valve does has the whole row.
+    buf.set_stringn(
+        area.x,
+        area.y,
+        told::valves(bay),
+        usize::from(area.width),
+        theme.title(),
+    );
+    let all = [
+        ("height value", told::value(bay)),
+        ("shop air", told::shop_air(bay).to_owned()),
+        ("parking brake", told::brake(bay).to_owned()),
+        ("write-out", told::written(bay)),
+    ];
+    for (y, (name, said)) in (area.top() + 1..area.bottom()).zip(all.into_iter().chain(mark)) {
+        let line = Line::from(vec![
+            Span::styled(format!("{name:<14}"), theme.faint()),
+            Span::raw(clip(&said, usize::from(area.width).saturating_sub(14))),
+        ]);
+        buf.set_line(area.x, y, &line, area.width);
+    }
+}
+
+/// The truck in two or three rows, for under a procedure that has the screen.
+pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
+    if area.is_empty() {
+        return;
+    }
+    let half = area.width / 2;
+    for side in Side::BOTH {
+        let [left, right, _] = bay.readout().gauge;
+        let needle = side.of([left, right]);
+        let place = Rect {
+            x: area.x + if side == Side::Left { 0 } else { half },
+            width: half,
+            height: 1,
+            ..area
+        };
+        side_row(buf, place, bay, (side, needle, most), theme);
+    }
+    let rows = area.top() + 1..area.bottom();
+    let person = told::person(bay);
+    let value = format!("height value {}", told::value(bay));
+    let lines = [
+        (told::valves(bay), person),
+        (
+            format!("{value} · shop air {}", told::shop_air(bay)),
+            told::helper(bay).unwrap_or_else(|| told::held_still(bay)),
+        ),
+    ];
+    for (y, (left, right)) in rows.zip(lines) {
+        let row = Rect {
+            y,
+            height: 1,
+            ..area
+        };
+        sides(buf, row, (&left, theme.title()), (&right, Style::new()));
+    }
+}
+
+/// A side's height and gauge in one row.
+fn side_row(buf: &mut Buffer, place: Rect, bay: &Bay, of: (Side, f64, Option<f64>), theme: Theme) {
+    let (side, needle, most) = of;
+    let height = format!("{} {} ", side.word(), told::height(bay, side));
+    let used = width(&height) as u16;
+    buf.set_stringn(
+        place.x,
+        place.y,
+        &height,
+        usize::from(place.width),
+        theme.title(),
+    );
+    let said = told::gauge(bay, side);
+    let scale = gauge::LEAST;
+    if !bay.gauges || place.width < used + scale {
+        let room = usize::from(place.width.saturating_sub(used));
+        buf.set_stringn(place.x + used, place.y, said, room, Style::new());
+        return;
+    }
+    let row = Rect {
+        x: place.x + used,
+        width: scale,
+        ..place
+    };
+    Gauge { needle, mark: most }.row(buf, row);
+    let room = usize::from(place.width - used - scale).saturating_sub(1);
+    if bay.spot == Spot::Gauges {
+        let figure = said.trim_end_matches(" bar").to_owned();
+        buf.set_stringn(row.right() + 1, place.y, figure, room, theme.title());
+    }
+}
+
+/// The truck with its figures: under it where there is height for both, else beside it.
+pub fn compact(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
+    if area.is_empty() {
+        return;
+    }
+    let (_, dial) = DIAL;
+    let below = dial + 7;
+    if area.width < SIDE_BY_SIDE && area.height >= TALL + below {
+        let [over, under] = [area.height - below, below];
+        truck(
+            buf,
+            Rect {
+                height: over,
+                ..area
+            },
+            bay,
+            theme,
+        );
+        let place = Rect {
+            y: area.y + over,
+            height: under,
+            ..area
+        };
+        return gauges(buf, place, bay, most, theme);
+    }
+    let beside = 31.min(area.width / 2);
+    let drawing = Rect {
+        width: area.width.saturating_sub(beside + 1),
+        ..area
+    };
+    let figures = Rect {
+        x: drawing.right() + 1,
+        width: beside,
+        ..area
+    };
+    truck(buf, drawing, bay, theme);
+    gauges(buf, figures, bay, most, theme);
+}
+
+#[cfg(test)]
+mod tests;

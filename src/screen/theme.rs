@@ -15,11 +15,23 @@ pub enum Palette {
     None,
 }
 
+/// How small the parts of a drawing may be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Grain {
+    /// Eighths of a cell and dots.
+    #[default]
+    Fine,
+    /// Halves of a cell: a plain console has no others.
+    Half,
+}
+
 /// Styles by what they mean.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Theme {
     /// Which colours may be used.
     pub palette: Palette,
+    /// How small the parts of a drawing may be.
+    pub grain: Grain,
 }
 
 impl Theme {

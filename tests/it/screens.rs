@@ -24,6 +24,7 @@ macro_rules! screens {
 // Below the macro, which it uses.
 mod author;
 pub(crate) mod person;
+mod rig;
 
 screens! {
     in "screens/told":

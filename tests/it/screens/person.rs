@@ -420,7 +420,15 @@ impl Bench {
     fn buffer(&self, cols: u16, rows: u16, palette: Palette) -> (Buffer, Option<(u16, u16)>) {
         let area = Rect::new(0, 0, cols, rows);
         let mut buf = Buffer::empty(area);
-        let cursor = paint(&mut buf, area, &self.app, Theme { palette });
+        let cursor = paint(
+            &mut buf,
+            area,
+            &self.app,
+            Theme {
+                palette,
+                ..Theme::default()
+            },
+        );
         (buf, cursor)
     }
 
@@ -454,7 +462,7 @@ impl Bench {
     }
 }
 
-fn grid(buf: &Buffer) -> String {
+pub(super) fn grid(buf: &Buffer) -> String {
     let area = buf.area;
     let mut out = String::new();
     for y in area.top()..area.bottom() {
@@ -468,7 +476,7 @@ fn grid(buf: &Buffer) -> String {
 }
 
 /// Runs of cells with a style, as `row:from-to style`.
-fn styles(buf: &Buffer) -> String {
+pub(super) fn styles(buf: &Buffer) -> String {
     let area = buf.area;
     let mut out = String::new();
     for y in area.top()..area.bottom() {
