@@ -10,10 +10,12 @@ mod action;
 mod author;
 mod board;
 mod calculation;
+mod course;
 mod field;
 mod item;
 mod keys;
 mod over;
+mod practise;
 mod preview;
 mod reckon;
 mod review;
@@ -32,10 +34,12 @@ pub use author::{
 };
 pub use board::{Board, BoardRow};
 pub use calculation::{Answer, Calculation, Entered, Weight};
+pub use course::{Course, DrillRow, NewDrill};
 pub use field::Field;
 pub use item::{Item, ItemKind};
 pub use keys::{KeyHint, key_line, work_line};
 pub use over::{MenuRow, Over, Purpose, Reason};
+pub use practise::{List, PACES, Practise, coaching};
 pub use preview::{Preview, foreseen, preview, shown_unit};
 pub use reckon::Reckon;
 pub use review::{Review, ReviewRow, review_stage};
@@ -113,6 +117,8 @@ pub enum Screen {
     Reckon(Box<Reckon>),
     /// A procedure looked at while it is written.
     Author(Box<Author>),
+    /// Drills to choose from.
+    Course(Box<Course>),
     /// A text to read.
     Page {
         /// Its title.
@@ -190,7 +196,11 @@ impl App {
             Screen::Work(work) => work.wake_in(&self.at(work.session)),
             Screen::Trial(_) => Some(Duration::from_millis(50)),
             Screen::Author(author) => author.wake_in(),
-            Screen::Board(_) | Screen::Start(_) | Screen::Reckon(_) | Screen::Page { .. } => None,
+            Screen::Board(_)
+            | Screen::Start(_)
+            | Screen::Course(_)
+            | Screen::Reckon(_)
+            | Screen::Page { .. } => None,
         }
     }
 
@@ -206,6 +216,7 @@ impl App {
             Screen::Trial(trial) => trial.calibration.drawn(at),
             Screen::Board(_)
             | Screen::Start(_)
+            | Screen::Course(_)
             | Screen::Reckon(_)
             | Screen::Author(_)
             | Screen::Page { .. } => {}

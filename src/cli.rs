@@ -8,13 +8,16 @@ mod compare;
 mod completions;
 pub(crate) mod desk;
 mod draw;
+mod drills;
 mod full;
 pub(crate) mod jobs;
 mod library;
 mod new;
 mod output;
+mod practise;
 mod rehearse;
 mod release;
+pub mod rig;
 #[cfg(test)]
 pub(crate) mod sample;
 mod schema;
@@ -84,8 +87,10 @@ enum Verb {
     Check(check::Check),
     Compare(compare::Compare),
     Draw(draw::Draw),
+    Practise(practise::Practise),
     Rehearse(rehearse::Rehearse),
     Release(release::Release),
+    Rig(rig::Rig),
     Jobs(jobs::Jobs),
     New(new::New),
     Schema(schema::Schema),
@@ -103,9 +108,9 @@ pub fn run() -> ExitCode {
         return ExitCode::from(crate::io::exit::USAGE);
     }
     let code = match &args.verb {
-        None => full::run(&args, None),
+        None => full::run(&args, full::Open::Board),
         Some(Verb::Author(verb)) => match verb.look() {
-            Ok(look) => full::run(&args, Some(look)),
+            Ok(look) => full::run(&args, full::Open::Look(look)),
             Err(why) => {
                 output::complain(&why);
                 exit::USAGE
@@ -119,8 +124,13 @@ pub fn run() -> ExitCode {
         Some(Verb::Check(verb)) => check::run(verb, args.color, args.data.clone()),
         Some(Verb::Compare(verb)) => compare::run(verb, args.data.clone()),
         Some(Verb::Draw(verb)) => draw::run(verb),
+        Some(Verb::Practise(verb)) => match practise::run(verb, args.data.clone()) {
+            practise::Done::Over(code) => code,
+            practise::Done::Open(opening) => full::run(&args, full::Open::Practise(opening)),
+        },
         Some(Verb::Release(verb)) => release::run(verb, args.data.clone()),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
+        Some(Verb::Rig(verb)) => rig::run(verb),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::New(verb)) => new::run(verb, args.data.clone()),
         Some(Verb::Schema(verb)) => schema::run(verb),

@@ -1,12 +1,17 @@
-//! JSON text to procedures, sheets and instruments, with everything that is wrong.
+//! JSON text to procedures, sheets, instruments, trucks and drills, with everything that
+//! is wrong.
 //!
 //! A document is scanned to a tree that knows its places, then read field by field
 //! by a reader that collects findings instead of stopping, then judged by the rules
 //! in `rule`. A value comes out only if nothing found is an error. Nothing here
 //! reads a file; flow over the steps is judged by `proof`.
 
+mod at_hand;
 mod code;
 mod declare;
+mod drill;
+mod drill_script;
+mod fault;
 mod fit;
 mod form;
 mod fragment;
@@ -22,10 +27,12 @@ mod rule;
 pub mod schema;
 mod sheet;
 mod step;
+mod truck;
 mod turn;
 mod way;
 mod work;
 
+pub use at_hand::AtHand;
 pub use code::CODES;
 pub use fit::fit;
 pub use form::{FORMS, Form};
@@ -33,7 +40,8 @@ pub use place::Places;
 
 use crate::finding::{Finding, Placed, Subject};
 use crate::procedure::{Instruments, Procedure, Sheet};
-use crate::rehearsal::Rehearsal;
+use crate::rehearsal::{DrillScript, Rehearsal};
+use crate::rig::{Fault, Plan, Truck};
 use json::{Node, Span};
 use reader::Reader;
 
@@ -87,6 +95,53 @@ pub fn rehearsal_of(name: &str, bytes: &[u8], graph: &Procedure) -> Loaded<Rehea
     load(name, bytes, |reader, root| {
         reader.hold_against(graph);
         (reader.rehearsal(root), Vec::new())
+    })
+}
+
+/// Reads a truck to practise on; `find` gives the text of the trucks that it is like, by
+/// their ids. Names are held against what is at hand, if that is given.
+pub fn truck(
+    name: &str,
+    bytes: &[u8],
+    find: &dyn Fn(&str) -> Option<Vec<u8>>,
+    at_hand: Option<&AtHand>,
+) -> Loaded<Truck> {
+    load(name, bytes, |reader, root| {
+        reader.at_hand = at_hand.cloned().map(Box::new);
+        (reader.truck(root, find, 0), Vec::new())
+    })
+}
+
+/// Reads a fault; its steps and cards are held against what is at hand.
+pub fn fault(name: &str, bytes: &[u8], at_hand: Option<&AtHand>) -> Loaded<Fault> {
+    load(name, bytes, |reader, root| {
+        reader.at_hand = at_hand.cloned().map(Box::new);
+        (reader.fault(root), Vec::new())
+    })
+}
+
+/// Reads a drill; every name in it is held against what is at hand.
+pub fn drill(name: &str, bytes: &[u8], at_hand: Option<&AtHand>) -> Loaded<Plan> {
+    load(name, bytes, |reader, root| {
+        reader.at_hand = at_hand.cloned().map(Box::new);
+        (reader.drill(root), Vec::new())
+    })
+}
+
+/// Reads a script of a drill; what is entered is held against the drill's procedure, if
+/// that is given, and other names against what is at hand.
+pub fn drill_script(
+    name: &str,
+    bytes: &[u8],
+    graph: Option<&Procedure>,
+    at_hand: Option<&AtHand>,
+) -> Loaded<DrillScript> {
+    load(name, bytes, |reader, root| {
+        reader.at_hand = at_hand.cloned().map(Box::new);
+        if let Some(graph) = graph {
+            reader.hold_against(graph);
+        }
+        (reader.drill_script(root), Vec::new())
     })
 }
 

@@ -36,6 +36,8 @@ pub mod record;
 
 pub mod chart;
 
+pub mod drill;
+
 pub mod app;
 
 pub mod screen;

@@ -14,6 +14,7 @@ mod bay;
 mod bellows;
 mod contact;
 mod equipment;
+mod friction;
 mod gas;
 mod gauge;
 mod hand;
@@ -52,6 +53,8 @@ pub use truck::{
     ArmGeometry, Card, Chosen, Coaching, Fact, Fault, Plain, Plan, Remedy, Set, Truck, Truth,
 };
 
+use friction::Grip;
+
 /// A truck with its state, and what is being done to it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rig {
@@ -63,6 +66,8 @@ pub struct Rig {
     pub inputs: Inputs,
     /// Height at the sensor behind the play of its rod, m.
     sensed: f64,
+    /// Where its sides stick.
+    grip: Grip,
     /// Steps since the start.
     steps: u64,
     /// All air at the start of the ledger, kg.
@@ -94,9 +99,10 @@ impl Rig {
 
     /// A rig in this state, at step 0.
     pub fn from_state(params: Params, state: State) -> Self {
-        let sensed = state.pose().height(&params, params.y_s).here;
+        let pose = state.pose();
         Self {
-            sensed,
+            sensed: pose.height(&params, params.y_s).here,
+            grip: Grip::at(&params, &pose),
             steps: 0,
             air_at_start: state.balance(),
             params,
@@ -128,9 +134,12 @@ impl Rig {
 
     /// Goes on by one step.
     pub fn step(&mut self) {
-        self.state = integrate::step(&self.params, &self.state, &self.inputs, Self::STEP);
-        let s = self.state.pose().height(&self.params, self.params.y_s).here;
-        self.sensed = sensor::drag(self.sensed, s, self.params.play);
+        let p = &self.params;
+        self.state = integrate::step(p, &self.state, &self.inputs, self.grip, Self::STEP);
+        let pose = self.state.pose();
+        let s = pose.height(p, p.y_s).here;
+        self.sensed = sensor::drag(self.sensed, s, p.play);
+        self.grip = self.grip.dragged(p, &pose);
         self.steps += 1;
     }
 

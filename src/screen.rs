@@ -8,11 +8,13 @@ mod author;
 mod board;
 mod calculation;
 mod clock;
+mod course;
 mod far;
 mod item;
 mod over;
 mod page;
 mod picture;
+mod practise;
 mod reckon;
 mod result;
 pub mod rig;
@@ -95,6 +97,7 @@ pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u
         }
         Screen::Reckon(reckon) => reckon::paint(buf, body, reckon, theme),
         Screen::Author(author) => author::paint(buf, body, app, author, theme),
+        Screen::Course(course) => course::paint(buf, body, course, theme),
         Screen::Page { title, lines, top } => {
             page::paint(buf, body, title, lines, *top, theme);
             None
@@ -130,6 +133,9 @@ fn paint_work(
 
 /// The step with nothing over it.
 fn paint_step(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) -> Option<(u16, u16)> {
+    if let Some(practise) = &work.practise {
+        return practise::paint(buf, area, work, practise, theme);
+    }
     match room(area) {
         Room::Far => far::paint(buf, area, work, theme),
         Room::Plain => step::paint(buf, area, work, theme),

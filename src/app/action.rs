@@ -4,6 +4,8 @@ use std::sync::Arc;
 
 use super::Catalog;
 use super::author::{Came, Look};
+use super::course::{DrillRow, NewDrill};
+use crate::drill::{Ground, Kept};
 use crate::job::{At, Command, Event, Setup, State};
 use crate::quantity::System;
 
@@ -136,6 +138,10 @@ pub enum Reply {
     },
     /// A job is open.
     Opened(Box<OpenedJob>),
+    /// The drills there are, and those done before.
+    Drills(Vec<DrillRow>, Vec<Kept>),
+    /// A drill is open: its practice job, its truck, and the person's drills before.
+    Drilled(Box<OpenedJob>, Box<Ground>, Vec<Kept>),
     /// A job could not be opened.
     NotOpened(String),
     /// The entry in flight is on disk.
@@ -173,6 +179,17 @@ pub enum Effect {
     ReadScope(String),
     /// Open a new job.
     Create(Box<NewJob>),
+    /// List the drills.
+    ListDrills,
+    /// Open a drill.
+    Drill(Box<NewDrill>),
+    /// Keep the debrief of a drill: as data without its day, and as a page.
+    KeepDebrief {
+        /// The debrief.
+        debrief: Box<crate::drill::Debrief>,
+        /// The page.
+        page: Vec<String>,
+    },
     /// Open a job that was left.
     Open(String),
     /// Show a job's record.

@@ -12,6 +12,8 @@ pub enum BoardRow {
     Reckon,
     /// Try the hold key.
     Trial,
+    /// Practise on a simulated truck.
+    Practise,
     /// Look at a procedure while it is written.
     Author,
     /// Go on with a job, or look at a finished one (index in the list).
@@ -52,7 +54,11 @@ impl Board {
                 let job = self.jobs.as_ref().and_then(|jobs| jobs.get(*at));
                 job.is_some_and(|job| !job.ended && job.trouble.is_none())
             }
-            BoardRow::Start(_) | BoardRow::Reckon | BoardRow::Trial | BoardRow::Author => false,
+            BoardRow::Start(_)
+            | BoardRow::Practise
+            | BoardRow::Reckon
+            | BoardRow::Trial
+            | BoardRow::Author => false,
         };
         let first = rows.iter().position(left).filter(|_| !self.touched);
         let kept = on.and_then(|on| rows.iter().position(|row| *row == on));
@@ -74,7 +80,7 @@ impl Board {
     }
 
     /// All rows that the focus can be on: starts, unfinished jobs, finished ones,
-    /// the calculators, the trial of the hold key, the author's bench.
+    /// the course, the calculators, the trial of the hold key, the author's bench.
     pub fn rows(&self) -> Vec<BoardRow> {
         let mut rows: Vec<BoardRow> = (0..self.procedures).map(BoardRow::Start).collect();
         let jobs = self.jobs.as_deref().unwrap_or(&[]);
@@ -82,6 +88,7 @@ impl Board {
             let here = jobs.iter().enumerate().filter(|(_, j)| j.ended == ended);
             rows.extend(here.map(|(i, _)| BoardRow::Job(i)));
         }
+        rows.push(BoardRow::Practise);
         rows.push(BoardRow::Reckon);
         rows.push(BoardRow::Trial);
         rows.push(BoardRow::Author);

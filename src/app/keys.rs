@@ -9,6 +9,7 @@ use super::action::{Action, Edit};
 use super::author::Author;
 use super::item::{Item, ItemKind};
 use super::over::Over;
+use super::practise::List;
 use super::reckon::Reckon;
 use super::review::Stage;
 use super::work::{CARRY_ON_AFTER, Work};
@@ -86,6 +87,7 @@ pub(crate) fn action(app: &App, pressed: Key, modifiers: Modifiers) -> Option<Ac
             | Screen::Start(_)
             | Screen::Trial(_)
             | Screen::Author(_)
+            | Screen::Course(_)
             | Screen::Page { .. } => false,
         };
         if number && pressed == Key::Char('?') {
@@ -124,6 +126,7 @@ pub(crate) fn types(app: &App) -> bool {
         Screen::Start(start) => start.row().is_field(),
         Screen::Reckon(reckon) => reckon.types(),
         Screen::Author(author) => author.types(),
+        Screen::Course(course) => course.types(),
         Screen::Work(work) => match &work.over {
             _ if work.stopped() => false,
             Over::None => work.typing(),
@@ -194,6 +197,16 @@ pub fn key_line(app: &App) -> Vec<KeyHint> {
         Screen::Page { .. } => vec![hint("↑↓ PgUp PgDn", "read"), hint("Esc", "back")],
         Screen::Reckon(reckon) => reckon_line(reckon),
         Screen::Author(author) => author.key_line(),
+        Screen::Course(course) if course.types() => vec![
+            hint("↑↓", "choose"),
+            hint("Enter", "next row"),
+            hint("Esc", "clear, then back"),
+        ],
+        Screen::Course(_) => vec![
+            hint("↑↓", "choose"),
+            hint("Enter", "begin the drill"),
+            hint("Esc", "back"),
+        ],
         Screen::Work(work) => work_line(work),
     }
 }
@@ -247,6 +260,9 @@ pub fn work_line(work: &Work) -> Vec<KeyHint> {
     if work.stopped() {
         return stop_line(work);
     }
+    if work.truck_front() {
+        return truck_line(work);
+    }
     match &work.over {
         Over::None if work.failed.is_some() => {
             vec![hint("?", "copy the record, help"), hint("q", "leave")]
@@ -283,6 +299,27 @@ pub fn work_line(work: &Work) -> Vec<KeyHint> {
         }
         Over::Trial(_) => vec![hint("Space", "hold, then let go"), hint("Esc", "back")],
     }
+}
+
+/// The keys of the practice truck.
+fn truck_line(work: &Work) -> Vec<KeyHint> {
+    let mut line = vec![
+        hint("u d", "hold: raise, lower"),
+        hint("b l r", "both, left, right"),
+        hint("1-9", "go there"),
+        hint("↑↓ Enter", "do it"),
+    ];
+    if work.practise.as_ref().is_some_and(|p| p.list != List::Here) {
+        line.push(hint("h", "here"));
+    }
+    line.extend([
+        hint("Esc", "to the step"),
+        hint("w", "walk round"),
+        hint("n", "name a fault"),
+        hint("m", "mend"),
+        hint("p", "pace"),
+    ]);
+    line
 }
 
 fn stop_line(work: &Work) -> Vec<KeyHint> {
@@ -323,6 +360,9 @@ fn step_line(work: &Work) -> Vec<KeyHint> {
     if item.is_field() {
         let clears = !work.field.is_empty();
         line.push(hint("Esc", if clears { "clear" } else { "stop work" }));
+        if work.practise.is_some() {
+            line.push(hint("Ctrl-T", "truck"));
+        }
         line.push(hint("?", "help, more"));
         return line;
     }
@@ -331,6 +371,9 @@ fn step_line(work: &Work) -> Vec<KeyHint> {
 
 /// Help, leaving and stop work, where no line is typed.
 fn closing(work: &Work, mut line: Vec<KeyHint>) -> Vec<KeyHint> {
+    if work.practise.is_some() {
+        line.push(hint("Ctrl-T", "truck"));
+    }
     if work.state.ended.is_none() && work.read_only.is_none() {
         line.push(hint("Esc", "stop work"));
     }

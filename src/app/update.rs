@@ -9,14 +9,18 @@ mod over;
 mod reckon;
 mod step;
 
-use super::action::{Action, Edit, Effect, Reply};
+use std::sync::Arc;
+
+use super::action::{Action, Edit, Effect, OpenedJob, Reply};
 use super::board::Board;
 use super::field::Field;
 use super::item::ItemKind;
 use super::keys::{action, types};
 use super::over::{Over, Purpose, Reason};
+use super::practise::Practise;
 use super::work::{Work, sentence};
 use super::{App, Catalog, Screen};
+use crate::drill::{Drill, Ground, Kept};
 use crate::hold;
 use crate::input::{Input, Key, Press, Stamped};
 use crate::job::{Command, Evidence, Tier};
@@ -33,15 +37,22 @@ impl App {
     /// Takes an input.
     pub fn take(&mut self, stamped: &Stamped) -> Vec<Effect> {
         self.clock = stamped.at;
+        let mut at_truck = false;
         if let Screen::Work(work) = &mut self.screen {
-            work.now = stamped.at;
+            at_truck = work.truck_takes(stamped);
+            work.now = match &work.practise {
+                Some(practise) => practise.ahead(stamped.at),
+                None => stamped.at,
+            };
             work.keep_focus();
         }
         if let Input::Resize { cols, rows } = stamped.input {
             self.size = (cols, rows);
         }
         let mut effects = self.judged(stamped);
-        effects.extend(self.meant(stamped));
+        if !at_truck {
+            effects.extend(self.meant(stamped));
+        }
         if stamped.input == Input::Tick {
             effects.extend(self.ask_saved());
         }
@@ -63,6 +74,13 @@ impl App {
             Reply::Opened(job) => {
                 self.screen = Screen::Work(Box::new(Work::new(*job, self.clock)));
             }
+            Reply::Drills(drills, kept) => {
+                if let Screen::Course(course) = &mut self.screen {
+                    course.drills = Some(drills);
+                    course.kept = kept;
+                }
+            }
+            Reply::Drilled(job, ground, before) => self.drilled(*job, *ground, before),
             Reply::NotOpened(why) => self.not_opened(why),
             Reply::Durable => {
                 let offset = self.offset_min;
@@ -119,6 +137,10 @@ impl App {
                 start.message = Some(why);
             }
             Screen::Board(board) => board.message = Some(why),
+            Screen::Course(course) => {
+                course.opening = false;
+                course.message = Some(why);
+            }
             Screen::Work(_)
             | Screen::Trial(_)
             | Screen::Reckon(_)
@@ -133,7 +155,11 @@ impl App {
             Screen::Board(board) => board.offers(&self.catalog, &catalog),
             Screen::Start(start) => start.offers(&self.catalog, &catalog),
             Screen::Author(author) => author.offers(&self.catalog, &catalog),
-            Screen::Work(_) | Screen::Trial(_) | Screen::Reckon(_) | Screen::Page { .. } => {}
+            Screen::Work(_)
+            | Screen::Trial(_)
+            | Screen::Course(_)
+            | Screen::Reckon(_)
+            | Screen::Page { .. } => {}
         }
         self.catalog = catalog;
     }
@@ -166,10 +192,11 @@ impl App {
         let number = self.number();
         let offset = self.offset_min;
         let bell = self.settings.bell;
+        let clock = self.clock;
         let Screen::Work(work) = &mut self.screen else {
             return Vec::new();
         };
-        let mut effects = work.tend_judge(&self.hold, number);
+        let mut effects = work.tend_judge(&self.hold, number, clock);
         if work.pending.is_none() && !work.stopped() && work.lapsed() {
             effects.extend(work.submit(Command::Lapse, offset));
         }
@@ -273,6 +300,7 @@ impl App {
             Screen::Board(_) => self.on_board(&action),
             Screen::Start(_) => self.on_start(action),
             Screen::Trial(_) => self.on_trial(&action),
+            Screen::Course(_) => self.on_course(action),
             Screen::Reckon(_) => self.on_reckon(&action),
             Screen::Author(_) => self.on_author(&action),
             Screen::Page { lines, top, .. } => {
@@ -303,7 +331,47 @@ impl App {
         }
     }
 
+    /// A drill is open.
+    fn drilled(&mut self, job: OpenedJob, ground: Ground, before: Vec<Kept>) {
+        let setup = Arc::clone(&job.setup);
+        let mut work = Work::new(job, self.clock);
+        let drill = Drill::new(ground);
+        let practise = Practise::new(drill, &setup, &work.state, before, &self.hold, self.clock);
+        work.practise = Some(Box::new(practise));
+        self.screen = Screen::Work(Box::new(work));
+    }
+
+    /// Leaving a drill leads to its debrief, as far as it went.
+    fn debriefed(&mut self) -> Option<Vec<Effect>> {
+        let width = usize::from(self.size.0.max(60)) - 2;
+        let Screen::Work(work) = &mut self.screen else {
+            return None;
+        };
+        let setup = Arc::clone(&work.setup);
+        let practise = work.practise.as_mut()?;
+        practise.give_back(&setup);
+        practise.over = true;
+        let debrief = practise.debrief(&setup, &work.state);
+        let page = practise.page(&debrief, width);
+        self.screen = Screen::Page {
+            title: "DEBRIEF · PRACTICE".to_owned(),
+            lines: page.clone(),
+            top: 0,
+        };
+        Some(vec![
+            Effect::KeepDebrief {
+                debrief: Box::new(debrief),
+                page,
+            },
+            Effect::KeyReleases(false),
+            Effect::Close,
+        ])
+    }
+
     pub(super) fn go_to_board(&mut self) -> Vec<Effect> {
+        if let Some(effects) = self.debriefed() {
+            return effects;
+        }
         let closing = matches!(self.screen, Screen::Work(_));
         self.screen = Screen::Board(Board::new(&self.catalog));
         let mut effects = Vec::new();

@@ -11,6 +11,7 @@ use super::action::{Effect, OpenedJob};
 use super::field::Field;
 use super::item::{Item, ItemKind, items};
 use super::over::Over;
+use super::practise::Practise;
 use crate::hold::{Judge, Prompt, Session, Severity};
 use crate::input::Stamp;
 use crate::job::{At, Command, Event, Place, Refusal, Setup, State, decide, due_readings, evolve};
@@ -29,6 +30,8 @@ pub enum Page {
 /// An entry on its way to the disk.
 #[derive(Debug, Clone)]
 pub struct Pending {
+    /// What was asked.
+    pub command: Command,
     /// What follows from it.
     pub events: Vec<Event>,
     /// When it was given.
@@ -92,8 +95,12 @@ pub struct Work {
     pub top: usize,
     /// The bell was sounded for the timer that runs.
     pub rung: bool,
-    /// The last instant seen.
+    /// The last instant seen; in a drill the truck's, which may be ahead of the wall.
     pub now: Stamp,
+    /// The practice truck, in a drill.
+    pub practise: Option<Box<Practise>>,
+    /// The terminal is asked to tell of keys let go.
+    releases: bool,
 }
 
 impl Work {
@@ -124,6 +131,8 @@ impl Work {
             top: 0,
             rung: false,
             now,
+            practise: None,
+            releases: false,
         };
         if work.state.stop.is_some() {
             work.stop_shown = Some(now);
@@ -290,6 +299,7 @@ impl Work {
                 self.message = None;
                 self.refused = None;
                 self.pending = Some(Pending {
+                    command: command.clone(),
                     events: events.clone(),
                     at,
                     since: self.now,
@@ -325,8 +335,12 @@ impl Work {
         let before = (self.state.step().cloned(), self.state.trail.len());
         let stopped = self.state.stop.is_some();
         let focus = self.focus.unwrap_or(0);
+        let was = self.practise.is_some().then(|| self.state.clone());
         for event in &pending.events {
             evolve(&mut self.state, event);
+        }
+        if let (Some(practise), Some(was)) = (&mut self.practise, was) {
+            practise.entered(&self.setup, &was, &pending.command, &pending.events);
         }
         self.state.last = Some(pending.at);
         self.notices.clear();
@@ -380,23 +394,36 @@ impl Work {
     }
 
     /// Opens a judge when a hold comes into focus, closes it when it goes.
-    pub(super) fn tend_judge(&mut self, session: &Session, number: u16) -> Vec<Effect> {
+    pub(super) fn tend_judge(
+        &mut self,
+        session: &Session,
+        number: u16,
+        clock: Stamp,
+    ) -> Vec<Effect> {
         let wanted = !self.stopped()
+            && !self.truck_front()
             && self.pending.is_none()
             && matches!(self.over, Over::None)
             && self.focused().is_some_and(|i| i.kind == ItemKind::Hold);
         match (&self.judge, wanted) {
             (None, true) => {
                 let prompt = self.prompt(number);
-                self.judge = Some(Judge::new(session, prompt, self.now));
-                vec![Effect::KeyReleases(true)]
+                self.judge = Some(Judge::new(session, prompt, clock));
             }
-            (Some(_), false) => {
-                self.judge = None;
-                vec![Effect::KeyReleases(false)]
-            }
-            (None, false) | (Some(_), true) => Vec::new(),
+            (Some(_), false) => self.judge = None,
+            (None, false) | (Some(_), true) => {}
         }
+        self.tend_releases()
+    }
+
+    /// Asks the terminal to tell of keys let go while a hold or a valve needs it.
+    fn tend_releases(&mut self) -> Vec<Effect> {
+        let wanted = self.judge.is_some() || self.truck_front();
+        if wanted == self.releases {
+            return Vec::new();
+        }
+        self.releases = wanted;
+        vec![Effect::KeyReleases(wanted)]
     }
 
     fn prompt(&self, number: u16) -> Prompt {
@@ -414,6 +441,15 @@ impl Work {
 
     /// How soon the program must be woken although no key is pressed.
     pub(super) fn wake_in(&self, at: &At) -> Option<Duration> {
+        let own = self.own_wake(at);
+        let truck = self.practise.as_ref().filter(|p| !p.over);
+        match (own, truck.map(|p| p.wake_in())) {
+            (Some(own), Some(truck)) => Some(own.min(truck)),
+            (own, truck) => own.or(truck),
+        }
+    }
+
+    fn own_wake(&self, at: &At) -> Option<Duration> {
         if self.judge.is_some() || matches!(self.over, Over::Trial(_)) {
             return Some(Duration::from_millis(50));
         }

@@ -67,19 +67,10 @@ fn takes(file: &Path, wanted: Shelf) -> Result<(), String> {
     match shipped::shelf(&bytes) {
         Some(found) if found != wanted => Err(format!(
             "{name} is {}, and here {} is wanted: levelhand author FILE [SHEET] [INSTRUMENTS].",
-            called(found),
-            called(wanted)
+            found.called(),
+            wanted.called()
         )),
         Some(_) | None => Ok(()),
-    }
-}
-
-const fn called(shelf: Shelf) -> &'static str {
-    match shelf {
-        Shelf::Procedure => "a procedure",
-        Shelf::Sheet => "a sheet",
-        Shelf::Instruments => "a list of instruments",
-        Shelf::Rehearsal => "a rehearsal",
     }
 }
 

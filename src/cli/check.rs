@@ -5,6 +5,7 @@
 
 mod data;
 mod look;
+mod practice;
 mod tell;
 #[cfg(test)]
 mod tests;
@@ -16,7 +17,7 @@ use clap::Args;
 
 use super::Colour;
 use super::library::Library;
-use super::output::say;
+use super::output::is_heard;
 use crate::io::place::Place;
 use crate::io::{exit, terminal};
 
@@ -25,11 +26,13 @@ use crate::io::{exit, terminal};
 ///
 /// Files given together are held against each other: a procedure against a sheet and
 /// instruments, and the names in a rehearsal against its procedure, which is taken
-/// from the files, the shop's own documents or the built-in ones.
+/// from the files, the shop's own documents or the built-in ones. What a truck, a
+/// fault, a drill or its script names is looked for there and beside the file.
 #[derive(Debug, Args)]
 #[command(after_help = HELP)]
 pub(crate) struct Check {
-    /// The files: procedures, sheets, instruments, rehearsals.
+    /// The files: procedures, sheets, instruments, rehearsals, trucks, faults, drills and
+    /// their scripts.
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
     /// One JSON object on standard output, on one line, and no other words.
@@ -78,22 +81,22 @@ pub(crate) fn run(verb: &Check, colour: Colour, data: Option<PathBuf>) -> u8 {
     if verb.watch {
         return watch::run(verb, colour, &library);
     }
-    once(verb, colour, &library)
+    once(verb, colour, &library).0
 }
 
-/// Looks at all files and tells what came of it; gives the exit code.
-fn once(verb: &Check, colour: Colour, library: &Library) -> u8 {
+/// Looks at all files and tells what came of it; gives the exit code, and whether
+/// someone still listens.
+fn once(verb: &Check, colour: Colour, library: &Library) -> (u8, bool) {
     let reports = look::at(&verb.files, library);
     let code = code(&reports);
     if verb.json {
-        say(&data::object(&reports, code));
-        return code;
+        return (code, is_heard(&data::object(&reports, code)));
     }
     let coloured = colour.is_wanted() && terminal::error_is_shown();
     for report in &reports {
         tell::report(report, coloured);
     }
-    code
+    (code, true)
 }
 
 fn code(reports: &[look::Report]) -> u8 {

@@ -1,6 +1,7 @@
 //! The clerk: carries out what the screen asks of the disk, one thing at a time,
 //! in a thread of its own. Only here are jobs written.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender};
@@ -9,11 +10,14 @@ use super::author::Loader;
 use super::desk::{Desk, DeskError, Site};
 use super::library::{Library, load};
 use super::shipped::Shelf;
-use crate::app::{Effect, JobRow, NewJob, OpenedJob, Reply, Settings};
+use crate::app::{Effect, JobRow, NewDrill, NewJob, OpenedJob, Reply, Settings};
 use crate::document;
+use crate::drill::{Debrief, Kept, kept, read_kept};
 use crate::io::prefs;
-use crate::job::{Command, Mode, Person};
-use crate::journal::{Failure, JobId};
+use crate::job::{Command, Mode, Person, Setup};
+use crate::journal::{Failure, JobId, replace};
+use crate::procedure::{InstrumentId, RoleId};
+use crate::quantity::Day;
 use crate::record;
 
 /// What the clerk is asked.
@@ -79,6 +83,9 @@ impl Clerk {
             Effect::ListJobs => Some(Reply::Jobs(self.list())),
             Effect::ReadScope(id) => Some(self.scope(&id)),
             Effect::Create(job) => Some(self.create(&job)),
+            Effect::ListDrills => Some(self.drills()),
+            Effect::Drill(drill) => Some(self.drill(&drill)),
+            Effect::KeepDebrief { debrief, page } => self.keep_debrief(&debrief, &page),
             Effect::Open(id) => Some(self.open(&id)),
             Effect::Show(id) => Some(self.show(&id)),
             Effect::Look(look) => Some(self.loader.look(*look)),
@@ -147,19 +154,86 @@ impl Clerk {
         let setup = load(&papers, mode)?;
         let person = |name: &str| Person::new(name).map_err(|e| e.to_string());
         let with: Result<Vec<Person>, String> = job.with.iter().map(|n| person(n)).collect();
-        let roles = setup.procedure.roles.keys();
-        let roles = roles
-            .filter_map(|r| Some((r.clone(), setup.instruments.for_role(r)?.id.clone())))
-            .collect();
         let open = Command::Open {
             by: person(&job.by)?,
             with: with?,
             why: job.why.clone(),
-            roles,
+            roles: roles(&setup),
             system: job.system.unwrap_or(setup.sheet.system),
             earlier: job.earlier.clone(),
         };
         Desk::create(self.site.clone(), mode, &papers, &open).map_err(|e| e.to_string())
+    }
+
+    fn drills(&self) -> Reply {
+        Reply::Drills(super::drills::rows(&self.library), self.kept(None))
+    }
+
+    /// Debriefs that are on disk, the last one first, of one person or of all.
+    fn kept(&self, by: Option<&str>) -> Vec<Kept> {
+        let (place, disk) = (self.site.place(), self.site.disk());
+        let Ok(mut ids) = place.drill_ids(disk) else {
+            return Vec::new();
+        };
+        ids.sort_by(|a, b| b.as_str().cmp(a.as_str()));
+        let kept = ids.iter().filter_map(|id| {
+            let path = place.drill(id).path().join(DEBRIEF);
+            let text = String::from_utf8(disk.read(&path).ok()?).ok()?;
+            read_kept(&text)
+        });
+        kept.filter(|k| by.is_none_or(|by| k.by == by)).collect()
+    }
+
+    fn drill(&mut self, drill: &NewDrill) -> Reply {
+        match self.drilled(drill) {
+            Ok(reply) => reply,
+            Err(why) => Reply::NotOpened(why),
+        }
+    }
+
+    fn drilled(&mut self, new: &NewDrill) -> Result<Reply, String> {
+        let wishes = super::drills::Wishes {
+            faults: new.faults.clone(),
+            by: new.by.clone(),
+            seed: new.seed,
+        };
+        let ground = super::drills::ground(&self.library, &new.drill, &wishes)?;
+        let plan = Arc::clone(&ground.plan);
+        let papers = self
+            .library
+            .papers(&plan.procedure, &plan.sheet, &plan.instruments)?;
+        let setup = load(&papers, Mode::Practice)?;
+        let open = Command::Open {
+            by: Person::new(&new.by).map_err(|e| e.to_string())?,
+            with: Vec::new(),
+            why: format!("drill {}, seed {}", plan.id, new.seed),
+            roles: roles(&setup),
+            system: setup.sheet.system,
+            earlier: None,
+        };
+        let desk = Desk::create(self.site.clone(), Mode::Practice, &papers, &open)
+            .map_err(|e| e.to_string())?;
+        let before = self.kept(Some(&new.by));
+        let job = self.taken(desk, Vec::new());
+        Ok(Reply::Drilled(Box::new(job), Box::new(ground), before))
+    }
+
+    /// Data and page of a debrief go beside the journal of their practice job.
+    fn keep_debrief(&self, debrief: &Debrief, page: &[String]) -> Option<Reply> {
+        let desk = self.desk.as_ref()?;
+        let now = self.site.now();
+        let day = Day::of_instant(now.wall_ms, now.offset_min).to_string();
+        let folder = self.site.place().drill(desk.job());
+        let data = kept(debrief, &day, desk.job().as_str());
+        let mut text = page.join("\n");
+        text.push('\n');
+        let disk = self.site.disk();
+        let kept = replace(disk, &folder.path().join(DEBRIEF), data.as_bytes())
+            .and_then(|()| replace(disk, &folder.path().join(DEBRIEF_PAGE), text.as_bytes()));
+        let failure = kept.err()?;
+        Some(Reply::Told(format!(
+            "The debrief could not be kept: {failure}"
+        )))
     }
 
     fn open(&mut self, id: &str) -> Reply {
@@ -193,6 +267,10 @@ impl Clerk {
     }
 
     fn opened(&mut self, desk: Desk, notices: Vec<String>) -> Reply {
+        Reply::Opened(Box::new(self.taken(desk, notices)))
+    }
+
+    fn taken(&mut self, desk: Desk, notices: Vec<String>) -> OpenedJob {
         let job = OpenedJob {
             id: desk.job().to_string(),
             setup: Arc::new(desk.setup().clone()),
@@ -202,7 +280,7 @@ impl Clerk {
             read_only: desk.read_only().map(ToString::to_string),
         };
         self.desk = Some(desk);
-        Reply::Opened(Box::new(job))
+        job
     }
 
     fn show(&self, id: &str) -> Reply {
@@ -253,6 +331,18 @@ impl Clerk {
         }
         row
     }
+}
+
+/// The debrief of a drill as data, and as a page.
+const DEBRIEF: &str = "debrief.json";
+const DEBRIEF_PAGE: &str = "debrief.txt";
+
+/// The first instrument for each role.
+fn roles(setup: &Setup) -> BTreeMap<RoleId, InstrumentId> {
+    let roles = setup.procedure.roles.keys();
+    roles
+        .filter_map(|r| Some((r.clone(), setup.instruments.for_role(r)?.id.clone())))
+        .collect()
 }
 
 /// What opening a job again found.

@@ -282,8 +282,15 @@ pub(super) fn read(from: &Bytes) -> Result<Read, String> {
         Some(Shelf::Instruments) => {
             value(document::instruments(name, bytes)).map(Read::Instruments)
         }
-        Some(Shelf::Rehearsal) => Err(format!(
-            "{name} is a rehearsal. Give a procedure, a sheet or a list of instruments."
+        Some(
+            shelf @ (Shelf::Rehearsal
+            | Shelf::Truck
+            | Shelf::Fault
+            | Shelf::Drill
+            | Shelf::DrillScript),
+        ) => Err(format!(
+            "{name} is {}. Give a procedure, a sheet or a list of instruments.",
+            shelf.called()
         )),
         None => Err(format!(
             "{name} is no document of this program; levelhand check says what is wrong."

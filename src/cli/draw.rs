@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 
 use super::library::check_procedure;
-use super::output::{complain, say, say_raw};
+use super::output::{complain, say, say_whole};
 use crate::chart::{self, Chart};
 use crate::document;
 use crate::finding::{draw_all, escape, near_help};
@@ -19,7 +19,7 @@ use crate::record::GENERAL_STOP;
 /// be signed, or what is known at one of its steps.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  levelhand draw procedures/height_check.json --out check.svg\n  levelhand draw procedures/ride_height.json --as paper --sheet procedures/sheets/bw_07.json --out form.html\n  levelhand draw procedures/ride_height.json --as text --at up__move\n\nAn SVG and a paper form open in any browser, and print from there. A step that comes out\nof a fragment is named by its place and its id, as up__move.\n\nExit codes: 0 drawn, 1 drawn but errors were found (the page says so) or the document\ncan't be drawn at all, 2 a file can't be used."
+    after_help = "Examples:\n  levelhand draw procedures/height_check.json --out check.svg\n  levelhand draw procedures/ride_height.json --as paper --sheet procedures/sheets/bw_07.json --out form.html\n  levelhand draw procedures/ride_height.json --as text --at up__move\n\nAn SVG and a paper form open in any browser, and print from there. A step that comes out\nof a fragment is named by its place and its id, as up__move.\n\nExit codes: 0 drawn, 1 drawn but errors were found (the page says so) or the document\ncan't be drawn at all, 2 a file can't be used, or FILE is there\nalready, 3 the disk refused."
 )]
 pub(crate) struct Draw {
     /// The procedure.
@@ -64,9 +64,9 @@ pub(crate) fn run(verb: &Draw) -> u8 {
         Ok((text, errors)) => match hand_over(verb, &text) {
             Ok(()) if errors > 0 => exit::FINDINGS,
             Ok(()) => exit::OK,
-            Err(why) => {
+            Err((why, code)) => {
                 complain(&why);
-                exit::USAGE
+                code
             }
         },
         Err((why, code)) => {
@@ -165,18 +165,25 @@ fn sheet(path: &Path) -> Result<Sheet, String> {
     })
 }
 
-fn hand_over(verb: &Draw, text: &str) -> Result<(), String> {
+/// Writes the page; or else why not, and the exit code.
+fn hand_over(verb: &Draw, text: &str) -> Result<(), (String, u8)> {
     let Some(path) = &verb.out else {
-        say_raw(text);
-        return Ok(());
+        return say_whole(text).map_err(|error| {
+            let why = format!(
+                "The page can't be written: {error}. Write to a disk that has room, or give --out FILE."
+            );
+            (why, exit::STORAGE)
+        });
     };
     let name = path.display();
     shop::put(path, text.as_bytes(), verb.again).map_err(|error| {
         if error.kind() == std::io::ErrorKind::AlreadyExists {
-            format!("{name} is there already. Give another name, or --again to write over it.")
-        } else {
-            format!("{name} can't be written: {error}. Give a path that can be written to.")
+            let why =
+                format!("{name} is there already. Give another name, or --again to write over it.");
+            return (why, exit::USAGE);
         }
+        let why = format!("{name} can't be written: {error}. Give a path that can be written to.");
+        (why, exit::STORAGE)
     })?;
     say(&format!("written  {name}"));
     Ok(())

@@ -15,8 +15,9 @@ use super::clerk::{Clerk, Errand};
 use super::desk::Site;
 use super::library::Library;
 use super::output::complain;
+use super::practise::Opening;
 use super::{Args, Colour};
-use crate::app::{App, Effect, Look, Reply, Screen, Settings};
+use crate::app::{App, Effect, Look, NewDrill, Reply, Screen, Settings};
 use crate::hold;
 use crate::input::{Input, Stamped};
 use crate::io::clock::Clock;
@@ -49,8 +50,18 @@ impl From<Reply> for Message {
 const TERMINATED: u8 = 143;
 const HUNG_UP: u8 = 129;
 
+/// What it opens on.
+pub(super) enum Open {
+    /// The board.
+    Board,
+    /// The author's bench.
+    Look(Look),
+    /// The course, or a drill.
+    Practise(Opening),
+}
+
 /// Runs the full-screen program, on its board or on the author's bench.
-pub(super) fn run(args: &Args, look: Option<Look>) -> u8 {
+pub(super) fn run(args: &Args, open: Open) -> u8 {
     let place = match Place::find(args.data.clone()) {
         Ok(place) => place,
         Err(failure) => {
@@ -69,7 +80,7 @@ pub(super) fn run(args: &Args, look: Option<Look>) -> u8 {
             return exit::USAGE;
         }
     };
-    match Session::begin(args, place, clock, guard, look) {
+    match Session::begin(args, place, clock, guard, open) {
         Ok(session) => session.run(),
         Err(error) => {
             crate::io::terminal::give_back();
@@ -141,7 +152,7 @@ impl Session {
         place: Place,
         clock: Clock,
         guard: Guard,
-        look: Option<Look>,
+        open: Open,
     ) -> std::io::Result<Self> {
         let mut display = screen()?;
         let size = display.size()?;
@@ -165,7 +176,18 @@ impl Session {
             grain,
         };
         let mut asked = vec![Effect::ListJobs];
-        asked.extend(look.map_or_else(Vec::new, |look| app.look_at(look)));
+        match open {
+            Open::Board => {}
+            Open::Look(look) => asked.extend(app.look_at(look)),
+            Open::Practise(opening) => {
+                asked.extend(app.practise(opening.drill.map(|drill| NewDrill {
+                    drill,
+                    seed: opening.wishes.seed,
+                    by: opening.wishes.by,
+                    faults: opening.wishes.faults,
+                })))
+            }
+        }
         display.draw(|frame| draw(frame, &app, theme))?;
         let (to_loop, messages) = channel();
         let (errands, to_clerk) = channel();

@@ -40,6 +40,17 @@ pub(crate) fn say_raw(text: &str) {
     let _gone = out.write_all(text.as_bytes());
 }
 
+/// Says a text that ends its own lines and must arrive whole, as a page does. A reader
+/// that went away is not an error.
+pub(crate) fn say_whole(text: &str) -> std::io::Result<()> {
+    let mut out = std::io::stdout().lock();
+    let said = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    said.or_else(|error| match error.kind() {
+        std::io::ErrorKind::BrokenPipe => Ok(()),
+        _ => Err(error),
+    })
+}
+
 /// Says a line on standard error.
 pub(crate) fn complain(text: &str) {
     let mut err = std::io::stderr().lock();

@@ -365,6 +365,17 @@ fn sound(from: &Bytes) -> Result<Sound, Stopped> {
                 "{name} is a rehearsal, and those are not released. Release the procedure that it rehearses."
             )));
         }
+        Some(
+            shelf @ (shipped::Shelf::Truck
+            | shipped::Shelf::Fault
+            | shipped::Shelf::Drill
+            | shipped::Shelf::DrillScript),
+        ) => {
+            return Err(Stopped::Usage(format!(
+                "{name} is {}, for practice only, and those are not released: nobody works by them. Lay it among the shop's documents.",
+                shelf.called()
+            )));
+        }
         Some(shipped::Shelf::Procedure) | None => {
             let Checked { placed, proof, .. } = check_procedure(name, bytes);
             (placed, proof)

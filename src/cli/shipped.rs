@@ -1,6 +1,7 @@
 //! The documents built into the program: one listing, held against the directory
 //! `procedures/` by a test.
 
+mod practice;
 mod rehearsal;
 
 use std::collections::BTreeMap;
@@ -18,6 +19,14 @@ pub enum Shelf {
     Instruments,
     /// A rehearsal.
     Rehearsal,
+    /// A truck to practise on.
+    Truck,
+    /// A fault that such a truck can have.
+    Fault,
+    /// A drill.
+    Drill,
+    /// A drill written out.
+    DrillScript,
 }
 
 impl Shelf {
@@ -28,6 +37,24 @@ impl Shelf {
             Self::Sheet => "sheet",
             Self::Instruments => "instruments",
             Self::Rehearsal => "rehearsal",
+            Self::Truck => "truck",
+            Self::Fault => "fault",
+            Self::Drill => "drill",
+            Self::DrillScript => "script of a drill",
+        }
+    }
+
+    /// The same with its article.
+    pub const fn called(self) -> &'static str {
+        match self {
+            Self::Procedure => "a procedure",
+            Self::Sheet => "a sheet",
+            Self::Instruments => "a list of instruments",
+            Self::Rehearsal => "a rehearsal",
+            Self::Truck => "a truck",
+            Self::Fault => "a fault",
+            Self::Drill => "a drill",
+            Self::DrillScript => "a script of a drill",
         }
     }
 }
@@ -67,7 +94,11 @@ macro_rules! shipped {
 
 /// Every document built in.
 pub fn all() -> impl Iterator<Item = &'static Shipped> {
-    DOCUMENTS.iter().chain(rehearsal::REHEARSALS)
+    let practice = practice::all();
+    DOCUMENTS
+        .iter()
+        .chain(rehearsal::REHEARSALS)
+        .chain(practice)
 }
 
 /// Procedures, sheets and instruments.
@@ -185,6 +216,14 @@ const DOCUMENTS: &[Shipped] = &[
         "procedures/sheets/bw_19.json"
     ),
     shipped!(
+        Sheet,
+        "bw_21",
+        "tractor BW-21, Brackwater Haulage (invented)",
+        "four bellows, for practice",
+        false,
+        "procedures/sheets/bw_21.json"
+    ),
+    shipped!(
         Instruments,
         "demo_bench",
         "demo bench, Brackwater Haulage (invented)",
@@ -214,6 +253,10 @@ pub(crate) fn shelf(bytes: &[u8]) -> Option<Shelf> {
         "levelhand sheet 1" => Shelf::Sheet,
         "levelhand instruments 1" => Shelf::Instruments,
         "levelhand rehearsal 1" => Shelf::Rehearsal,
+        "levelhand truck 1" => Shelf::Truck,
+        "levelhand fault 1" => Shelf::Fault,
+        "levelhand drill 1" => Shelf::Drill,
+        "levelhand drill script 1" => Shelf::DrillScript,
         _ => return None,
     })
 }

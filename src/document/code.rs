@@ -67,6 +67,11 @@ codes! {
     /// A value of the wrong kind.
     KIND_MISMATCH = "kind-mismatch";
 
+    /// Nothing that can be done at a truck.
+    BAD_DEED = "bad-deed";
+    /// Documents that are like one another in a circle.
+    LIKE_CYCLE = "like-cycle";
+
     /// A parameter of a fragment missing, left over or not declared.
     FRAGMENT_PARAMETER = "fragment-parameter";
     /// A fragment that nothing uses.

@@ -72,4 +72,32 @@ forms! {
     WITNESSED = "a second reading": "by" "value";
     POINT = "a round of a watch": "after" "read";
     CORRECTION = "a correction": "value" "to" "reason";
+
+    TRUCK = "a truck": "format" "$schema" "id" "title" "like" "sheet" "base" "physics" "start"
+        "arm" "stored" "dead_band" "blocks" "write" "cards" "readings" "answers";
+    START = "a start": "left" "right" "reservoir";
+    ARM = "an arm": "length" "pivot_back" "pivot_below_frame" "frame_front" "axle_over_floor";
+    STORED = "what is stored": "ride" "upper" "lower";
+    SIDES = "a left and a right": "left" "right";
+    WRITE = "a write-out": "at_least" "within" "presses" "battery";
+    CARD = "a card": "title" "place" "truth" "after" "with_height";
+    TRUTH = "what is so": "value" "kind" "word" "good";
+    WITH_HEIGHT = "a change with the height": "per_mm" "from";
+
+    FAULT = "a fault": "format" "$schema" "id" "title" "plain" "sets" "symptom" "found_at"
+        "remedy" "mending" "mended_at" "lesson";
+    SETS = "what a fault changes": "physics" "blocks" "hose" "dirt" "tips" "reservoir" "shop_air"
+        "cards";
+
+    DRILL = "a drill": "format" "$schema" "id" "title" "aim" "number" "after" "procedure" "sheet"
+        "instruments" "truck" "faults" "coaching" "scatter" "begin";
+    DRAWN = "a draw of faults": "draw" "plain";
+    BEGIN = "where a drill begins": "at" "script";
+
+    DRILL_SCRIPT = "a script of a drill": "format" "$schema" "id" "title" "drill" "seed" "by"
+        "faults" "like" "moves" "expect";
+    DRILL_MOVE = "a move of a drill": "at" "title" "visit" "hands" "careful" "expect" "after"
+        "resume" "attest" "use" "ticks" "read" "again" "witness" "series" "override" "correct"
+        "repeat" "confirm" "choose" "hand_over_to" "stop" "refused" "outcome" "to";
+    DRILL_EXPECT = "what the debrief says": "found" "missed" "acts" "passed";
 }

@@ -6,6 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::at_hand::AtHand;
 use super::code::{
     CONTROL_CHARACTER, EMPTY, MISSING_FIELD, OUT_OF_RANGE, TEXT_TOO_LONG, UNKNOWN_FIELD,
     UNKNOWN_WORD, WRONG_SHAPE,
@@ -52,6 +53,8 @@ pub(super) struct Reader {
     pub(super) told: BTreeSet<usize>,
     /// The procedure against which the names of a rehearsal are held.
     pub(super) against: Option<Box<Procedure>>,
+    /// The other documents against which names are held.
+    pub(super) at_hand: Option<Box<AtHand>>,
     /// Fields that were meant by a misspelt one, by the first byte of their object.
     misspelt: BTreeSet<(usize, String)>,
 }
@@ -133,7 +136,7 @@ impl Reader {
         });
     }
 
-    fn shape(&mut self, node: &Node, wanted: &str) {
+    pub(super) fn shape(&mut self, node: &Node, wanted: &str) {
         let sentence = format!("found {}; {wanted} is wanted here", node.value.what());
         self.push(at(WRONG_SHAPE, head(node), sentence));
     }

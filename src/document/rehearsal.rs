@@ -97,11 +97,16 @@ impl Reader {
 
     fn one_move(&mut self, node: &Node) -> Option<Move> {
         let f = self.object(node, &form::MOVE)?;
-        let step: Option<StepId> = self.need(&f, "at").and_then(|n| self.name(n));
+        self.move_of(&f)
+    }
+
+    /// What is entered at a step; a drill's move holds more than this.
+    pub(super) fn move_of(&mut self, f: &Fields<'_>) -> Option<Move> {
+        let step: Option<StepId> = self.need(f, "at").and_then(|n| self.name(n));
         // Without its step a move is none, but the rest of it is looked at too.
         let stand_in = || StepId::new("unknown").ok();
         let mut made = Move::at(step.clone().or_else(stand_in)?);
-        made.title = self.line_in(&f, "title", LINE);
+        made.title = self.line_in(f, "title", LINE);
         made.visit = f.get("visit").and_then(|n| self.count(n, 1, 1000));
         if let Some(node) = f.get("expect") {
             made.expect = self.expect(node).unwrap_or_default();
@@ -110,18 +115,18 @@ impl Reader {
             .get("after")
             .and_then(|n| self.any_time_ms(n))
             .unwrap_or(0);
-        made.resume = self.flag(&f, "resume");
-        made.attest = self.map_in(&f, "attest", Self::attested);
-        made.swaps = self.map_in::<RoleId, _>(&f, "use", Self::swap);
-        self.answers(&f, &mut made);
-        made.witness = self.map_in(&f, "witness", Self::witnessed);
-        made.series = self.list(&f, "series", Self::point);
+        made.resume = self.flag(f, "resume");
+        made.attest = self.map_in(f, "attest", Self::attested);
+        made.swaps = self.map_in::<RoleId, _>(f, "use", Self::swap);
+        self.answers(f, &mut made);
+        made.witness = self.map_in(f, "witness", Self::witnessed);
+        made.series = self.list(f, "series", Self::point);
         made.overrides = self.overrides(&f);
-        made.correct = self.list(&f, "correct", Self::correction);
+        made.correct = self.list(f, "correct", Self::correction);
         made.repeat = f.get("repeat").and_then(|n| self.name(n));
-        self.ending(&f, &mut made);
+        self.ending(f, &mut made);
         step?;
-        self.hold_to_step(&f, &made);
+        self.hold_to_step(f, &made);
         Some(made)
     }
 

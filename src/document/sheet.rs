@@ -123,7 +123,7 @@ impl Reader {
 
     /// The kind that the unit alone decides. A plain pressure is a gauge pressure; a
     /// slope is never guessed, because % and degrees have other meanings.
-    fn kind_of_unit(&mut self, node: &Node) -> Option<Kind> {
+    pub(super) fn kind_of_unit(&mut self, node: &Node) -> Option<Kind> {
         if !matches!(node.value, Json::String(_)) {
             // The number without its unit gets its words from here.
             return self.quantity(node, Kind::Length).and(None);

@@ -37,7 +37,15 @@ pub fn read(path: &Path) -> io::Result<Vec<u8>> {
 /// When there is one already, or the disk refuses.
 pub fn put(path: &Path, bytes: &[u8], over: bool) -> io::Result<()> {
     if let Some(dir) = path.parent() {
-        std::fs::create_dir_all(dir)?;
+        // Where a plain file stands in the way, the system says no more than that
+        // something is there.
+        std::fs::create_dir_all(dir).map_err(|error| match error.kind() {
+            io::ErrorKind::AlreadyExists => io::Error::new(
+                io::ErrorKind::NotADirectory,
+                format!("{} is no directory", dir.display()),
+            ),
+            _ => error,
+        })?;
     }
     let mut options = std::fs::OpenOptions::new();
     options.write(true).truncate(over);

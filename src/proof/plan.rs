@@ -228,6 +228,12 @@ impl<'p> Plan<'p> {
         if !step.limits.is_empty() {
             self.limits(step);
         }
+        for reading in &step.readings {
+            self.noted(self.procedure.readings.get(reading));
+        }
+        for working in &step.works {
+            self.noted(self.procedure.workings.get(working));
+        }
         let safe = self.procedure.safe.iter();
         let at_end = safe.filter(|_| matches!(step.body, Body::End(_)));
         let own = step.readings.iter().chain(&step.works);

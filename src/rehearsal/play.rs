@@ -68,10 +68,16 @@ pub trait Beside {
     fn typed(&mut self, setup: &Setup, state: &State, reading: &ValueId, typed: &str) -> String;
 
     /// Time goes by, ms.
-    fn pass(&mut self, ms: u64);
+    fn pass(&mut self, setup: &Setup, ms: u64);
 
     /// Something was entered.
-    fn entered(&mut self, setup: &Setup, before: &State, entry: (&Command, &[Event]), after: &State);
+    fn entered(
+        &mut self,
+        setup: &Setup,
+        before: &State,
+        entry: (&Command, &[Event]),
+        after: &State,
+    );
 }
 
 /// Plays a script beside a truck. It may end before the job does.
@@ -313,7 +319,7 @@ impl<'r> Player<'r> {
 
     fn pass_time(&mut self, ms: u64) {
         if let Some(beside) = &mut self.beside {
-            beside.pass(ms);
+            beside.pass(self.setup, ms);
         }
         self.clock(ms);
     }

@@ -56,6 +56,16 @@ struct Left {
     state: State,
     at: At,
     held: Option<Evidence>,
+    pace: Option<Pace>,
+}
+
+/// How presses followed each other.
+#[derive(Debug, Clone, Copy)]
+struct Pace {
+    last: At,
+    /// The longest time between two, at the most, in ms; `None` where the clock went
+    /// back between them.
+    longest_ms: Option<u64>,
 }
 
 /// Which way the job took out of a step.
@@ -70,6 +80,7 @@ struct Trace {
     left: BTreeMap<StepId, Left>,
     entered: BTreeMap<StepId, BTreeSet<ConditionId>>,
     took: BTreeMap<StepId, VecDeque<Took>>,
+    pace: Option<Pace>,
 }
 
 /// Looks back at a job done under `old`.
@@ -123,6 +134,19 @@ impl Trace {
     fn note(&mut self, event: &Event, at: At, held: &mut Option<Evidence>) {
         match event {
             Event::Held(evidence) => *held = Some(evidence.clone()),
+            Event::Begun { at } => {
+                self.pace = Some(Pace {
+                    last: *at,
+                    longest_ms: Some(0),
+                });
+            }
+            Event::Pressed { at, .. } => {
+                if let Some(pace) = &mut self.pace {
+                    let now = pace.last.at_most_until(at);
+                    pace.longest_ms = pace.longest_ms.zip(now).map(|(was, now)| was.max(now));
+                    pace.last = *at;
+                }
+            }
             Event::Left { step, way, .. } => {
                 let took = self.took.entry(step.clone()).or_default();
                 took.push_back(Took::Way(way.clone()));
@@ -132,6 +156,7 @@ impl Trace {
                         state: self.state.clone(),
                         at,
                         held: held.take(),
+                        pace: self.pace,
                     };
                     self.left.insert(step.clone(), left);
                 }
@@ -310,7 +335,9 @@ impl Look<'_> {
             Confirm::Wait { at_least, at_most } => {
                 return self.waited(&title, left, at_least, at_most.as_ref());
             }
-            Confirm::Pulse { presses, .. } => return self.pressed(&title, left, *presses),
+            Confirm::Pulse { presses, within } => {
+                return self.pressed(&title, left, *presses, within);
+            }
             Confirm::None | Confirm::Enter => return,
         };
         match &left.held {
@@ -361,18 +388,29 @@ impl Look<'_> {
     }
 
     /// Presses in time, against those that are asked now.
-    fn pressed(&mut self, title: &str, left: &Left, presses: u32) {
-        if left.state.current.begun.is_none() {
+    fn pressed(&mut self, title: &str, left: &Left, presses: u32, within: &Side) {
+        let were = left.state.current.presses;
+        let Some(pace) = left.pace.filter(|_| were > 0) else {
             return self.unknown(format!(
                 "{title}: no presses were kept there, and now some must be."
             ));
-        }
-        let were = left.state.current.presses;
+        };
         if were < presses {
             self.refused(format!(
                 "{title}: {} kept there, and now {presses} are asked for.",
                 super::counted(were as usize, "press was", "presses were")
             ));
+        }
+        match (pace.longest_ms, self.new.side_ms(within)) {
+            (Some(longest), Some(ms)) if longest > ms => self.refused(format!(
+                "{title}: more than {} went by before a press there.",
+                said(within)
+            )),
+            (None, Some(_)) => self.unknown(format!(
+                "{title}: how quickly the presses followed is not known, and now each must come within {}.",
+                said(within)
+            )),
+            _ => {}
         }
     }
 

@@ -36,7 +36,9 @@ impl ArmGeometry {
                 high = middle;
             }
         }
-        (over(0.5 * (low + high)).1 / self.arm).clamp(-1.0, 1.0).asin()
+        (over(0.5 * (low + high)).1 / self.arm)
+            .clamp(-1.0, 1.0)
+            .asin()
     }
 
     /// How far a held wheel would roll from one height to another, m, + forward as the

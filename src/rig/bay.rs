@@ -12,6 +12,7 @@ mod sight;
 
 use std::sync::Arc;
 
+use super::Rig;
 use super::equipment::{Equipment, Write};
 use super::hand::{Reach, Way};
 use super::happening::Happening;
@@ -19,7 +20,6 @@ use super::levelling::{Levelling, WAKES_MS};
 use super::readout::Readout;
 use super::spot::{Side, Spot};
 use super::truck::{Fact, Fault, Truck};
-use super::Rig;
 
 pub use sight::{Seen, Sight, sights};
 
@@ -198,7 +198,9 @@ impl Bay {
         let by_itself = self.levelling.opens().map(|way| (way, Reach::Both));
         let open = self.held.or(by_itself);
         for side in Side::BOTH {
-            let way = open.filter(|(_, reach)| reach.takes(side)).map(|(way, _)| way);
+            let way = open
+                .filter(|(_, reach)| reach.takes(side))
+                .map(|(way, _)| way);
             *side.of_mut(&mut inputs.raise) = way == Some(Way::Up);
             *side.of_mut(&mut inputs.lower) = way == Some(Way::Down);
             let block = side.of(self.fitted);
@@ -240,7 +242,11 @@ impl Bay {
 
     /// Whether the frame stands still.
     pub fn still(&self) -> bool {
-        self.rig.readout().rate.iter().all(|rate| rate.abs() < STILL)
+        self.rig
+            .readout()
+            .rate
+            .iter()
+            .all(|rate| rate.abs() < STILL)
     }
 
     /// Whether the needles stand still.
@@ -249,11 +255,14 @@ impl Bay {
         let params = &self.rig.params;
         let [left, right, _] = seen.gauge;
         let shown = [(left, 0), (right, 1)];
-        shown.into_iter().zip(seen.true_bar).all(|((shown, at), real)| {
-            let scale = params.g_scale.get(at).copied().unwrap_or(1.0);
-            let off = params.g_off.get(at).copied().unwrap_or(0.0);
-            (shown - off - scale * real).abs() < NEEDLE_STILL
-        })
+        shown
+            .into_iter()
+            .zip(seen.true_bar)
+            .all(|((shown, at), real)| {
+                let scale = params.g_scale.get(at).copied().unwrap_or(1.0);
+                let off = params.g_off.get(at).copied().unwrap_or(0.0);
+                (shown - off - scale * real).abs() < NEEDLE_STILL
+            })
     }
 
     /// Whether any valve is open or anything still moves: only then must it be drawn

@@ -382,7 +382,10 @@ impl Deed {
             ["lower", "until", "empty"] => Self::HoldEmpty,
             [verb, at @ .., "until", "still"] => Self::HoldStill(way(verb)?, reach(at)?),
             [verb, at @ .., "until", n, "mm"] => {
-                let um = n.parse::<f64>().ok().filter(|n| (50.0..400.0).contains(n))?;
+                let um = n
+                    .parse::<f64>()
+                    .ok()
+                    .filter(|n| (50.0..400.0).contains(n))?;
                 Self::HoldTo(way(verb)?, reach(at)?, (um * 1000.0).round() as u32)
             }
             [verb, at @ .., n, "s"] => Self::Hold(way(verb)?, reach(at)?, millis(n, 1_000.0)?),

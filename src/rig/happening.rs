@@ -93,7 +93,10 @@ impl fmt::Display for Refused {
             Self::Nothing { what } => write!(f, "There is no {what} here."),
             Self::UnknownFault { name } => write!(f, "No fault is called {name:?} here."),
             Self::InOrder { what } => {
-                write!(f, "{what}: looked at closely and found in order; nothing was changed.")
+                write!(
+                    f,
+                    "{what}: looked at closely and found in order; nothing was changed."
+                )
             }
         }
     }

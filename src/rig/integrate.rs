@@ -1,6 +1,7 @@
 //! A step of time.
 
-use super::motion::derivative;
+use super::friction::Grip;
+use super::motion::rates;
 use super::params::Params;
 use super::state::{Inputs, State};
 
@@ -9,11 +10,11 @@ use super::state::{Inputs, State};
 ///
 /// # Source
 /// The classic Runge-Kutta method of fourth order (Kutta, 1901).
-pub(super) fn step(p: &Params, state: &State, inputs: &Inputs, h: f64) -> State {
-    let k1 = derivative(p, state, inputs);
-    let k2 = derivative(p, &moved(state, &k1, h / 2.0), inputs);
-    let k3 = derivative(p, &moved(state, &k2, h / 2.0), inputs);
-    let k4 = derivative(p, &moved(state, &k3, h), inputs);
+pub(super) fn step(p: &Params, state: &State, inputs: &Inputs, grip: Grip, h: f64) -> State {
+    let k1 = rates(p, state, inputs, grip);
+    let k2 = rates(p, &moved(state, &k1, h / 2.0), inputs, grip);
+    let k3 = rates(p, &moved(state, &k2, h / 2.0), inputs, grip);
+    let k4 = rates(p, &moved(state, &k3, h), inputs, grip);
     let mut next = *state;
     let slopes = k1.iter().zip(&k2).zip(&k3).zip(&k4);
     for (x, (((a, b), c), d)) in next.0.iter_mut().zip(slopes) {

@@ -3,21 +3,21 @@
 
 use super::bellows::{self, Bellows};
 use super::contact;
+use super::friction::Grip;
 use super::gas::{self, Chamber, Open};
 use super::gauge;
 use super::params::{GRAVITY, Params};
 use super::state::{Inputs, Moving, Pose, SIDES, Side, State};
 use super::tyre;
 
-/// Speed at which friction has three quarters of its full force, m/s.
-///
-/// # Source
-/// Ours: small beside the speeds at which a frame is raised, and no stiffer than steps
-/// of a millisecond bear.
-const FRICTION_SPEED: f64 = 1e-3;
-
-/// Rates of all that the state holds, in its order.
+/// Rates of all that the state holds, in its order, without friction: where a side
+/// stuck is no part of the state. A [`super::Rig`] remembers it.
 pub fn derivative(p: &Params, state: &State, inputs: &Inputs) -> [f64; 19] {
+    rates(p, state, inputs, Grip::at(p, &state.pose()))
+}
+
+/// Rates of all that the state holds, its sides sticking where they do.
+pub(super) fn rates(p: &Params, state: &State, inputs: &Inputs, grip: Grip) -> [f64; 19] {
     let pose = state.pose();
     let slope_tan = tangent(p.slope);
     let [left_air, right_air, tank_air] = state.air();
@@ -30,14 +30,19 @@ pub fn derivative(p: &Params, state: &State, inputs: &Inputs) -> [f64; 19] {
         push(Side::Left, bellows[0], left_air.pressure),
         push(Side::Right, bellows[1], right_air.pressure),
     ];
-    let [frame, frame_roll, axle, axle_roll] = accelerations(p, &pose, inputs, pushes, slope_tan);
+    let drive = Drive {
+        inputs,
+        grip,
+        pushes,
+    };
+    let [frame, frame_roll, axle, axle_roll] = accelerations(p, &pose, &drive, slope_tan);
     let chambers = [
         Chamber::new(left_air, bellows[0].volume, bellows[0].growth, p.g_w),
         Chamber::new(right_air, bellows[1].volume, bellows[1].growth, p.g_w),
         Chamber::new(tank_air, p.v_t, 0.0, p.g_t),
     ];
-    let rates = gas::rates(p, &open(p, inputs), &chambers);
-    let [left, right, tank] = rates.air;
+    let air = gas::rates(p, &open(p, inputs), &chambers);
+    let [left, right, tank] = air.air;
     let [gl, gr, gt] = state.lagged();
     [
         pose.frame_rate,
@@ -57,8 +62,8 @@ pub fn derivative(p: &Params, state: &State, inputs: &Inputs) -> [f64; 19] {
         gauge::rate(p, left_air.pressure, gl),
         gauge::rate(p, right_air.pressure, gr),
         gauge::rate(p, tank_air.pressure, gt),
-        rates.taken,
-        rates.given,
+        air.taken,
+        air.given,
     ]
 }
 
@@ -84,25 +89,28 @@ struct Push {
     bellows: f64,
 }
 
+/// What moves frame and axle, beside what they do themselves.
+#[derive(Debug, Clone, Copy)]
+struct Drive<'a> {
+    inputs: &'a Inputs,
+    grip: Grip,
+    pushes: [Push; 2],
+}
+
 /// Accelerations of frame, frame roll, axle, axle roll.
 ///
 /// # Source
 /// Newton and Euler for two bodies with small angles; sums over both sides.
-fn accelerations(
-    p: &Params,
-    pose: &Pose,
-    inputs: &Inputs,
-    pushes: [Push; 2],
-    slope_tan: f64,
-) -> [f64; 4] {
+fn accelerations(p: &Params, pose: &Pose, drive: &Drive<'_>, slope_tan: f64) -> [f64; 4] {
+    let inputs = drive.inputs;
     let (mut frame, mut frame_turn) = (0.0, 0.0);
     let (mut axle, mut axle_turn) = (0.0, 0.0);
-    for Push { side, bellows } in pushes {
+    for Push { side, bellows } in drive.pushes {
         let damped = pose.height(p, side.at(p.y_d));
         for (force, y) in [
             (bellows, p.y_b),
             (damper(p, damped), p.y_d),
-            (friction(side.of(p.friction), damped), p.y_d),
+            (drive.grip.force(p, pose, side), p.y_d),
             (contact::block(p, pose, inputs, side), p.y_bl),
             (contact::lump(p, pose, inputs, side), p.y_bl),
             (contact::bump(p, pose, side), p.y_bp),
@@ -136,17 +144,4 @@ fn accelerations(
 fn damper(p: &Params, s: Moving) -> f64 {
     let c = if s.rate > 0.0 { p.c_reb } else { p.c_bump };
     -c * s.rate
-}
-
-/// Force of a side's friction on the frame, N: Coulomb's, smoothed so that it has no
-/// jump where the motion turns. At rest it lets go slowly.
-///
-/// # Source
-/// F = −F_c tanh(s' / v0), v0 = [`FRICTION_SPEED`]: common practice.
-fn friction(full: f64, s: Moving) -> f64 {
-    if full == 0.0 {
-        0.0
-    } else {
-        -full * (s.rate / FRICTION_SPEED).tanh()
-    }
 }

@@ -409,7 +409,7 @@ fn range(symbol: &str) -> (f64, f64) {
         "y_cg" | "dth" | "slope" => (-0.5, 0.5),
         "y_b" | "l1" | "l2" | "x_s" | "s_ref" | "h_ref" | "r_tyre" => (0.02, 2.0),
         "cnt0" | "cnt_k" => (0.0, 1.0e5),
-        "friction" => (0.0, 800.0),
+        "friction" => (0.0, 2000.0),
         // A stiffness, a damping, a length, an inflow of warmth: none, or some.
         "k_bl" | "k_st" | "k_up" | "k_lump" | "k_bp" | "k_t" => (0.0, 4.0e7),
         "k3_bp" => (0.0, 1.0e10),

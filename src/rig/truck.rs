@@ -250,7 +250,7 @@ pub struct Fault {
 }
 
 /// Which faults a drill has.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Chosen {
     /// These.
     Named(Vec<String>),

@@ -104,6 +104,7 @@ fn job(board: &Board, index: usize) -> Option<&JobRow> {
 fn heading(board: &Board, row: &BoardRow) -> &'static str {
     match row {
         BoardRow::Start(_) => "START",
+        BoardRow::Practise => "PRACTISE",
         BoardRow::Reckon => "CALCULATORS",
         BoardRow::Trial => "THIS KEYBOARD",
         BoardRow::Author => "AUTHOR'S BENCH",
@@ -118,6 +119,9 @@ fn row_words(app: &App, board: &Board, row: &BoardRow) -> String {
             Some(offered) => format!("{}   {}", offered.title, offered.about),
             None => String::new(),
         },
+        BoardRow::Practise => {
+            "Practise on a simulated truck, and find what is wrong with it".to_owned()
+        }
         BoardRow::Reckon => "Work something out".to_owned(),
         BoardRow::Trial => "Try the hold key".to_owned(),
         BoardRow::Author => "Look through a procedure, find what is wrong with it".to_owned(),

@@ -5,16 +5,19 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use levelhand::chart::{Chart, Picture, Piece, Shape, dot, form, known, picture, svg};
+use levelhand::cli::shipped::{self, Shelf};
 use levelhand::document;
 use levelhand::procedure::{Body, EndKind, Procedure, Sheet, StepId};
 use levelhand::proof::{Proof, prove};
 
-use crate::program::{run, text as said};
+use crate::program::{command, run, text as said};
 use crate::twin::random::graph;
 
-const SHIPPED: [&str; 2] = [
+const SHIPPED: [&str; 4] = [
     "procedures/ride_height.json",
     "procedures/height_check.json",
+    "procedures/bellows_change.json",
+    "procedures/sensor_linkage.json",
 ];
 const SMALL: &str = "tests/shop/small_job.json";
 const STOP: [&str; 2] = ["Let go of the truck's control.", "Keep clear."];
@@ -191,6 +194,13 @@ fn tags(text: &str) -> Vec<String> {
     }
     assert_eq!(open, Vec::<String>::new());
     all
+}
+
+#[test]
+fn every_shipped_procedure_is_among_those_that_are_drawn_here() {
+    let procedures = shipped::all().filter(|d| d.shelf == Shelf::Procedure);
+    let paths: BTreeSet<&str> = procedures.map(|d| d.path).collect();
+    assert_eq!(paths, BTreeSet::from(SHIPPED));
 }
 
 #[test]
@@ -475,6 +485,27 @@ fn a_drawing_is_not_written_over_unasked() {
     let third = run(&["draw", SMALL, "--as", "dot", "--out", out, "--again"]);
     assert_eq!(third.status.code(), Some(0));
     assert!(std::fs::read_to_string(&path).unwrap().ends_with("}\n"));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_disk_that_refuses_a_drawing_is_told_with_the_exit_code_of_the_help() {
+    let help = said(&run(&["draw", "--help"]).stdout);
+    assert!(help.contains("3 the disk refused"), "{help}");
+    let full = || std::fs::OpenOptions::new().write(true).open("/dev/full");
+    let mut command = command(&["draw", SMALL]);
+    let out = command.stdout(full().unwrap()).output().unwrap();
+    assert_eq!(out.status.code(), Some(3), "{}", said(&out.stderr));
+    let told = said(&out.stderr);
+    assert!(told.contains("The page can't be written"), "{told}");
+    // A directory that nobody can make, below a plain file.
+    let out = run(&["draw", SMALL, "--out", "Cargo.toml/small.svg"]);
+    assert_eq!(out.status.code(), Some(3), "{}", said(&out.stderr));
+    let told = said(&out.stderr);
+    assert!(
+        told.contains("Cargo.toml is no directory. Give a path"),
+        "{told}"
+    );
 }
 
 #[test]

@@ -332,6 +332,55 @@ fn names_in_a_rehearsal_are_held_against_its_procedure() {
     }
 }
 
+/// What is said of a rehearsal of the small job with these moves.
+fn of_moves(moves: &str) -> String {
+    let script = format!(
+        r#"{{"format": "levelhand rehearsal 1", "id": "r", "title": "R", "procedure": "small_job",
+        "sheet": "small_sheet", "instruments": "small_bench", "end": "done", "moves": [{moves}]}}"#
+    );
+    let dir = tempfile::tempdir().unwrap();
+    let path = file(dir.path(), "r.json", &script);
+    let out = run(&["check", &path, "tests/shop/small_job.json"]);
+    let told = text(&out.stderr);
+    assert_eq!(out.status.code(), Some(1), "{told}");
+    told
+}
+
+#[test]
+fn ticks_choices_and_limits_in_a_rehearsal_are_those_of_its_step() {
+    let told = of_moves(
+        r#"
+        { "at": "chock", "ticks": { "left": "yes", "rigth": "yes", "who": "yes" }, "confirm": "enter",
+          "override": { "limit 1": "no limit stands here" } },
+        { "at": "read_supply", "read": { "supply": "8.0 bar" }, "expect": { "verdicts": { "limit 2": "within" } } },
+        { "at": "safe_look", "choose": "dwon" }"#,
+    );
+    for part in [
+        "the step chock has no tick \"rigth\"",
+        "did you mean \"right\"?",
+        "the step chock has no \"limit 1\"; it has no limits",
+        "the step read_supply has no \"limit 2\"; it has one limit, \"limit 1\"",
+        "the step safe_look has no choice \"dwon\"",
+        "did you mean \"down\"?",
+    ] {
+        assert!(told.contains(part), "{part}:\n{told}");
+    }
+    assert_eq!(told.matches("error[").count(), 4, "{told}");
+}
+
+#[test]
+fn what_is_overridden_in_a_rehearsal_is_a_limit_by_its_number() {
+    let told =
+        of_moves(r#"{ "at": "read_supply", "override": { "limit 0": "none", "second": "none" } }"#);
+    for part in [
+        "\"limit 0\" is no limit; write \"limit 1\"",
+        "\"second\" is no limit; write \"limit 1\"",
+    ] {
+        assert!(told.contains(part), "{part}:\n{told}");
+    }
+    assert_eq!(told.matches("error[").count(), 2, "{told}");
+}
+
 #[test]
 fn a_rehearsal_whose_procedure_is_not_there_is_said_to_be_unheld() {
     let dir = tempfile::tempdir().unwrap();
@@ -454,15 +503,67 @@ fn a_saved_file_is_looked_at_again_also_when_an_editor_puts_a_new_one_in_its_pla
 }
 
 #[test]
+fn watching_as_data_ends_once_nobody_listens() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = file(dir.path(), "watched.json", BASE);
+    let mut command = levelhand(&["check", "--watch", "--json", &path]);
+    command.stdout(Stdio::piped()).stderr(Stdio::null());
+    let mut child = command.spawn().unwrap();
+    let mut first = String::new();
+    let mut out = BufReader::new(child.stdout.take().unwrap());
+    out.read_line(&mut first).unwrap();
+    let data: Value = serde_json::from_str(&first).unwrap();
+    assert_eq!(data["exit"], 1);
+    drop(out);
+    std::fs::write(&path, format!("{BASE}\n")).unwrap();
+    let id = child.id();
+    let (send, ended) = channel();
+    std::thread::spawn(move || send.send(child.wait().unwrap()));
+    let ended = ended.recv_timeout(Duration::from_secs(120));
+    let ended = ended.unwrap_or_else(|_| panic!("{id} watches on with nobody there"));
+    assert_eq!(ended.code(), Some(0));
+}
+
+/// One document for each exit code, each with other findings; a fragment's among them.
+fn of_each_exit_code(dir: &Path) -> [(i32, String); 5] {
+    let need = with(
+        r#""take": ["leak"], "establishes""#,
+        r#""take": ["leak"], "needs": ["at_rest"], "establishes""#,
+    );
+    let fragment = with(
+        r#""do": "Walk along it.""#,
+        r#""do": "Walk along it.", "needs": ["at_rest"]"#,
+    );
+    [
+        (0, "procedures/ride_height.json".to_owned()),
+        (1, file(dir, "need.json", &need)),
+        (1, file(dir, "fragment.json", &fragment)),
+        (1, "tests/documents/invalid/empty.json".to_owned()),
+        (2, "no_such.json".to_owned()),
+    ]
+}
+
+#[test]
 fn every_exit_code_and_every_field_of_the_data_is_in_the_help() {
     let help = text(&run(&["check", "--help"]).stdout);
-    let out = run(&["check", "--json", "procedures/ride_height.json"]);
-    let data: Value = serde_json::from_slice(&out.stdout).unwrap();
-    let mut fields = BTreeSet::new();
-    names(&data, &mut fields);
     for word in ["Exit codes: 0", "1 errors", "2 a file can't be read"] {
         assert!(help.contains(word), "{word}:\n{help}");
     }
+    let dir = tempfile::tempdir().unwrap();
+    let mut fields = BTreeSet::new();
+    let mut codes = BTreeSet::new();
+    for (code, path) in of_each_exit_code(dir.path()) {
+        let told = run(&["check", &path]);
+        assert_eq!(told.status.code(), Some(code), "{path}");
+        let out = run(&["check", "--json", &path]);
+        assert_eq!(out.status.code(), Some(code), "{path}, as data");
+        let data: Value = serde_json::from_slice(&out.stdout).unwrap();
+        assert_eq!(data["exit"], code, "{path}: {data}");
+        names(&data, &mut fields);
+        codes.insert(code);
+    }
+    assert_eq!(codes, BTreeSet::from([0, 1, 2]));
+    assert!(fields.contains("used_at") && fields.contains("severity"));
     for field in fields {
         assert!(help.contains(&field), "{field}:\n{help}");
     }

@@ -23,6 +23,7 @@ mod proof;
 #[cfg(unix)]
 mod pty;
 mod release;
+mod rig;
 mod schema;
 mod screens;
 mod sensor;

@@ -4,6 +4,7 @@ mod duty;
 mod name;
 mod need;
 mod size;
+mod unknown;
 mod value;
 mod way;
 

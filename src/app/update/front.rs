@@ -7,6 +7,7 @@
 use super::{PAGE, PAGE_STEP};
 use crate::app::action::{Action, Effect};
 use crate::app::board::BoardRow;
+use crate::app::course::{Course, NewDrill};
 use crate::app::reckon::Reckon;
 use crate::app::start::{Start, StartRow};
 use crate::app::trial::Trial;
@@ -61,6 +62,7 @@ impl App {
                 self.screen = Screen::Reckon(Box::new(Reckon::new(system)));
                 Vec::new()
             }
+            Some(BoardRow::Practise) => self.practise(None),
             Some(BoardRow::Author) => {
                 self.choose_look();
                 Vec::new()
@@ -103,6 +105,62 @@ impl App {
                 Vec::new()
             }
             _ => Vec::new(),
+        }
+    }
+
+    /// Opens the course, or a drill at once.
+    pub fn practise(&mut self, drill: Option<NewDrill>) -> Vec<Effect> {
+        let mut course = Course::new(&self.settings);
+        let mut effects = vec![Effect::ListDrills];
+        if let Some(drill) = drill {
+            course.opening = true;
+            course.message = Some("Opening the drill.".to_owned());
+            effects.push(Effect::Drill(Box::new(drill)));
+        }
+        self.screen = Screen::Course(Box::new(course));
+        effects
+    }
+
+    pub(super) fn on_course(&mut self, action: Action) -> Vec<Effect> {
+        let Screen::Course(course) = &mut self.screen else {
+            return Vec::new();
+        };
+        if course.opening {
+            return Vec::new();
+        }
+        course.message = None;
+        match action {
+            Action::Up => course.step(-1),
+            Action::Accept if !course.types() => return self.open_drill(),
+            Action::Down | Action::Accept => course.step(1),
+            Action::PageUp => course.step(-PAGE_STEP),
+            Action::PageDown => course.step(PAGE_STEP),
+            Action::Edit(edit) if course.types() => course.by.edit(&edit),
+            Action::Back if course.types() && !course.by.is_empty() => course.by.clear(),
+            Action::Back | Action::Leave => return self.go_to_board(),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn open_drill(&mut self) -> Vec<Effect> {
+        let seed = u64::from(self.number()) * 1_000 + u64::from(self.number());
+        let Screen::Course(course) = &mut self.screen else {
+            return Vec::new();
+        };
+        match course.chosen(seed) {
+            Ok(drill) => {
+                course.opening = true;
+                course.message = Some("Opening the drill.".to_owned());
+                self.settings.people.retain(|p| p != &drill.by);
+                self.settings.people.insert(0, drill.by.clone());
+                self.settings.people.truncate(20);
+                vec![Effect::Drill(Box::new(drill)), Effect::KeepSettings]
+            }
+            Err(say) => {
+                course.message = Some(say);
+                Vec::new()
+            }
         }
     }
 

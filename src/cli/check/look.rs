@@ -1,7 +1,8 @@
 //! Looks at documents, each alone and those that belong together; says nothing.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
+use super::practice::Hall;
 use crate::cli::library::{Library, check_procedure};
 use crate::cli::shipped::{Shelf, shelf};
 use crate::document::{self, Loaded};
@@ -57,12 +58,20 @@ pub(super) fn at(files: &[PathBuf], library: &Library) -> Vec<Report> {
     let mut read = Read::default();
     let mut reports = Vec::new();
     let mut scripts = Vec::new();
+    let mut practice = Vec::new();
     for file in files {
         let name = file.display().to_string();
         match shop::read(file).map(|bytes| (shelf(&bytes), bytes)) {
             Ok((Some(Shelf::Rehearsal), bytes)) => {
                 // Its procedure may stand further on among the files.
                 scripts.push((reports.len(), bytes));
+                reports.push(Report::of(&name));
+            }
+            Ok((
+                Some(shelf @ (Shelf::Truck | Shelf::Fault | Shelf::Drill | Shelf::DrillScript)),
+                bytes,
+            )) => {
+                practice.push((reports.len(), shelf, file.as_path(), bytes));
                 reports.push(Report::of(&name));
             }
             Ok((shelf, bytes)) => reports.push(alone(&name, &bytes, shelf, &mut read)),
@@ -79,8 +88,35 @@ pub(super) fn at(files: &[PathBuf], library: &Library) -> Vec<Report> {
             rehearsal(report, &bytes, &read, library);
         }
     }
+    if !practice.is_empty() {
+        for_practice(&practice, &mut reports, files, library);
+    }
     reports.extend(together(&read));
     reports
+}
+
+/// Trucks, faults, drills and scripts of drills, each with what is at hand.
+fn for_practice(
+    practice: &[(usize, Shelf, &Path, Vec<u8>)],
+    reports: &mut [Report],
+    files: &[PathBuf],
+    library: &Library,
+) {
+    let mine = practice
+        .iter()
+        .map(|(_, _, path, bytes)| (*path, bytes.clone()));
+    let others = files
+        .iter()
+        .filter(|f| practice.iter().all(|(_, _, p, _)| p != f));
+    let others = others.filter_map(|f| Some((f.as_path(), shop::read(f).ok()?)));
+    let given: Vec<(&Path, Vec<u8>)> = mine.chain(others).collect();
+    let texts: Vec<(&Path, &[u8])> = given.iter().map(|(p, b)| (*p, b.as_slice())).collect();
+    let hall = Hall::of(&texts, library);
+    for (at, shelf, _, bytes) in practice {
+        if let Some(report) = reports.get_mut(*at) {
+            hall.look(report, *shelf, bytes);
+        }
+    }
 }
 
 fn alone(name: &str, bytes: &[u8], shelf: Option<Shelf>, read: &mut Read) -> Report {
@@ -96,7 +132,15 @@ fn alone(name: &str, bytes: &[u8], shelf: Option<Shelf>, read: &mut Read) -> Rep
             report.placed = list.placed();
             read.instruments.push((name.to_owned(), list));
         }
-        Some(Shelf::Procedure | Shelf::Rehearsal) | None => {
+        Some(
+            Shelf::Procedure
+            | Shelf::Rehearsal
+            | Shelf::Truck
+            | Shelf::Fault
+            | Shelf::Drill
+            | Shelf::DrillScript,
+        )
+        | None => {
             let checked = check_procedure(name, bytes);
             report.placed = checked.placed;
             report.proof = checked.proof;

@@ -85,9 +85,9 @@ pub(super) fn run(verb: &Check, colour: Colour, library: &Library) -> u8 {
             if terminal::is_shown() && !verb.json {
                 say_raw("\x1b[H\x1b[2J\x1b[3J");
             }
-            once(verb, colour, library);
-            let heard = verb.json || is_heard("Looks again when a file is saved. Ctrl-C ends it.");
-            if !heard {
+            let (_, heard) = once(verb, colour, library);
+            let waits = "Looks again when a file is saved. Ctrl-C ends it.";
+            if !heard || !(verb.json || is_heard(waits)) {
                 return exit::OK;
             }
         }

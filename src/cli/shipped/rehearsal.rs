@@ -28,6 +28,7 @@ rehearsals! {
     bc_brake2_floor_fail
     bc_brake2_gate_spent
     bc_brake2_let_go_fail
+    bc_bushes_saw_worn
     bc_carried_spent
     bc_down_gate_spent
     bc_down_wrong_saw_moving
@@ -48,6 +49,7 @@ rehearsals! {
     bc_gauge_check_spent
     bc_gauge_other_fail
     bc_height_off_saw_points
+    bc_leak_close_early
     bc_leak_close_spent
     bc_leak_found_saw_here
     bc_leak_up_saw_truck
@@ -55,10 +57,14 @@ rehearsals! {
     bc_left_over_saw_something
     bc_let_again_fail
     bc_let_gate_spent
+    bc_let_used_up
+    bc_let_wrong_saw_dropped
     bc_let_wrong_saw_moving
     bc_let_wrong_saw_short
     bc_level_on_gate_spent
+    bc_level_on_used_up
     bc_level_on_wrong_saw_moving
+    bc_levelling_ninety
     bc_levelling_still_spent
     bc_normal_bw_07
     bc_normal_bw_11
@@ -99,12 +105,12 @@ rehearsals! {
     bc_stop_secure
     bc_stop_standing
     bc_stop_watch
-    bc_stops_worn_saw_noted
     bc_stops_worn_saw_unsafe
     bc_supply_spent
     bc_unequal_found_saw_broken
     bc_unequal_left_saw_unsafe
     bc_up_gate_spent
+    bc_up_used_up
     bc_up_wrong_saw_moving
     bc_up_wrong_saw_short
     bc_vent_fail
@@ -125,6 +131,7 @@ rehearsals! {
     hc_judge_too_close
     hc_level_on_gate_spent
     hc_level_on_wrong_saw_moving
+    hc_levelling_ninety
     hc_levelling_still_spent
     hc_normal_bw_07
     hc_normal_bw_11
@@ -168,11 +175,11 @@ rehearsals! {
     rh_code_back_saw_grave
     rh_cycle_gate_spent
     rh_cycle_wrong_saw_moving
+    rh_driveline_off_kept
+    rh_driveline_two_off_kept
     rh_evidence_spent
     rh_floor_again_fail
     rh_floor_brake_fail
-    rh_driveline_off_kept
-    rh_driveline_two_off_kept
     rh_floor_off_saw_leave
     rh_floor_overridden
     rh_floor_spent
@@ -187,6 +194,7 @@ rehearsals! {
     rh_lean_sensors_saw_lever
     rh_level_on_gate_spent
     rh_level_on_wrong_saw_moving
+    rh_levelling_ninety
     rh_link_off_saw_unsafe
     rh_linkage_saw_missing
     rh_measure_blocks_spent
@@ -382,13 +390,19 @@ rehearsals! {
     sl_air_gate_too_close
     sl_air_lower_fail
     sl_air_ready_saw_missing
+    sl_air_wrong_saw_rose
     sl_bellows_saw_cracked
     sl_bellows_saw_mount
     sl_bent_saw_new
     sl_bent_saw_none
+    sl_brake1_floor_fail
+    sl_brake1_gate_spent
+    sl_brake1_let_go_fail
+    sl_brake2_floor_fail
+    sl_brake2_gate_spent
+    sl_brake2_let_go_fail
     sl_code_stays_saw_stop
     sl_first_spent
-    sl_floor_again_fail
     sl_floor_brake_fail
     sl_floor_brake_pass
     sl_floor_off_saw_leave
@@ -406,21 +420,22 @@ rehearsals! {
     sl_lengths_spent
     sl_level_on_gate_spent
     sl_level_on_wrong_saw_moving
+    sl_levelling_ninety
     sl_levelling_still_spent
     sl_locked_spent
     sl_no_override_rod
     sl_normal_bw_07
     sl_normal_bw_19
     sl_normal_sr_214
+    sl_open_gate_spent
     sl_others_saw_something
     sl_part_wrong_saw_none
     sl_pins_fail
     sl_plug_value_moved
-    sl_release_fail
-    sl_release_gate_spent
     sl_rest_supply_fail
     sl_reversed_saw_stop
     sl_ride_gate_spent
+    sl_ride_used_up
     sl_ride_wrong_saw_moving
     sl_ride_wrong_saw_short
     sl_rise_gate_spent
@@ -439,11 +454,13 @@ rehearsals! {
     sl_sit_gate_spent
     sl_sit_residual_spent
     sl_sit_set_spent
+    sl_sit_used_up
     sl_sit_wrong_saw_loose
     sl_sit_wrong_saw_moving
     sl_sit_zero_spent
     sl_stands_leave_fail
     sl_stop_again_on
+    sl_stop_air_again
     sl_stop_and_carry_on
     sl_stop_aside_floor
     sl_stop_aside_onto
@@ -453,6 +470,7 @@ rehearsals! {
     sl_stop_away
     sl_stop_bay
     sl_stop_brake
+    sl_stop_brake_again
     sl_stop_close
     sl_stop_gauges
     sl_stop_hand_over
@@ -479,6 +497,7 @@ rehearsals! {
     sl_up_again_wrong_saw_short
     sl_up_gate_spent
     sl_up_stop_look_saw_guess
+    sl_up_used_up
     sl_up_wrong_saw_fold
     sl_up_wrong_saw_short
     sl_wake_gate_spent

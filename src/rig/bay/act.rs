@@ -69,10 +69,12 @@ impl Bay {
             }
             Hand::Write => self.write(),
             Hand::Press => match self.equipment.write {
-                Write::Running { .. } => Ok(self.equipment.press(self.now_ms()).into_iter().collect()),
-                Write::Idle | Write::Stopped | Write::Finished => {
-                    Err(Refused::Nothing { what: "write-out to press for" })
+                Write::Running { .. } => {
+                    Ok(self.equipment.press(self.now_ms()).into_iter().collect())
                 }
+                Write::Idle | Write::Stopped | Write::Finished => Err(Refused::Nothing {
+                    what: "write-out to press for",
+                }),
             },
             Hand::Key(on) => self.turn_key(*on),
             Hand::Ride => self.call_ride(),
@@ -149,7 +151,9 @@ impl Bay {
     fn block_in(&mut self, side: Side, by: By) -> Done {
         self.see_gap(side)?;
         if side.of(self.fitted).is_some() {
-            return Err(Refused::Already { what: "the block is in" });
+            return Err(Refused::Already {
+                what: "the block is in",
+            });
         }
         let height = side.of(self.blocks);
         let gap = side.of(self.readout().height);
@@ -201,7 +205,9 @@ impl Bay {
             return Err(Refused::BlockCarries { side });
         }
         if !fitted.tipped {
-            return Err(Refused::Already { what: "the block is square" });
+            return Err(Refused::Already {
+                what: "the block is square",
+            });
         }
         fitted.tipped = false;
         self.spot = Spot::wheel(side);
@@ -211,7 +217,9 @@ impl Bay {
     fn wipe(&mut self, side: Side) -> Done {
         self.see_gap(side)?;
         if side.of(self.fitted).is_some() {
-            return Err(Refused::Needs { what: "take the block out: the seat is under it" });
+            return Err(Refused::Needs {
+                what: "take the block out: the seat is under it",
+            });
         }
         *side.of_mut(&mut self.dirt) = 0.0;
         self.spot = Spot::wheel(side);
@@ -220,7 +228,9 @@ impl Bay {
 
     fn stand(&mut self, side: Side, into: bool) -> Done {
         if side.of(self.stands) == into {
-            return Err(Refused::Already { what: "the stand is so" });
+            return Err(Refused::Already {
+                what: "the stand is so",
+            });
         }
         if into {
             let top = self.stand_top(side);
@@ -249,7 +259,9 @@ impl Bay {
 
     fn clear(&mut self, side: Side) -> Done {
         if side.of(self.hose) <= 0.0 {
-            return Err(Refused::Nothing { what: "thing in that gap" });
+            return Err(Refused::Nothing {
+                what: "thing in that gap",
+            });
         }
         if side.of(self.readout().lump) > TIGHT {
             return Err(Refused::BlockCarries { side });
@@ -287,7 +299,9 @@ impl Bay {
 
     fn swap_gauges(&mut self) -> Done {
         if !self.gauges {
-            return Err(Refused::Needs { what: "put the gauges on" });
+            return Err(Refused::Needs {
+                what: "put the gauges on",
+            });
         }
         self.rig.params.g_off.swap(0, 1);
         self.rig.params.g_scale.swap(0, 1);
@@ -296,10 +310,14 @@ impl Bay {
 
     fn set_levelling(&mut self, on: bool) -> Done {
         if !self.key {
-            return Err(Refused::Needs { what: "ignition on" });
+            return Err(Refused::Needs {
+                what: "ignition on",
+            });
         }
         if !on && self.levelling.stopped {
-            return Err(Refused::Already { what: "levelling is stopped" });
+            return Err(Refused::Already {
+                what: "levelling is stopped",
+            });
         }
         self.levelling.stopped = !on;
         self.levelling.rests_since_ms = None;
@@ -308,7 +326,9 @@ impl Bay {
 
     fn set_mode(&mut self, into: bool) -> Done {
         if !self.key {
-            return Err(Refused::Needs { what: "ignition on" });
+            return Err(Refused::Needs {
+                what: "ignition on",
+            });
         }
         flip(&mut self.equipment.setting, into, "setting mode is so")
     }
@@ -340,7 +360,9 @@ impl Bay {
 
     fn call_ride(&mut self) -> Done {
         if !self.key {
-            return Err(Refused::Needs { what: "ignition on" });
+            return Err(Refused::Needs {
+                what: "ignition on",
+            });
         }
         self.levelling.stopped = false;
         self.levelling.rests_since_ms = None;
@@ -350,10 +372,14 @@ impl Bay {
     fn roll(&mut self) -> Done {
         let blocked = self.front_chocks || self.drive_chock;
         if blocked {
-            return Err(Refused::Needs { what: "take every chock away" });
+            return Err(Refused::Needs {
+                what: "take every chock away",
+            });
         }
         if self.stands != [false; 2] || self.fitted.iter().any(Option::is_some) {
-            return Err(Refused::Needs { what: "take blocks and stands out" });
+            return Err(Refused::Needs {
+                what: "take blocks and stands out",
+            });
         }
         let held = self.wheels_held();
         self.brake = false;

@@ -98,8 +98,13 @@ impl Bay {
     /// Everything that is seen at a place: name, title, what is seen.
     pub fn seen_at(&self, spot: Spot) -> Vec<(String, String, Seen)> {
         let sights = SIGHTS.iter().filter(|s| s.spot == spot);
-        let sights = sights.filter_map(|s| Some((s.key.to_owned(), s.title.to_owned(), (s.see)(self)?)));
-        let cards = self.truck.cards.iter().filter(|(_, card)| card.spot == spot);
+        let sights =
+            sights.filter_map(|s| Some((s.key.to_owned(), s.title.to_owned(), (s.see)(self)?)));
+        let cards = self
+            .truck
+            .cards
+            .iter()
+            .filter(|(_, card)| card.spot == spot);
         let cards = cards
             .filter_map(|(name, card)| Some((name.clone(), card.title.clone(), self.sees(name)?)));
         sights.chain(cards).collect()
@@ -119,7 +124,9 @@ impl Bay {
     /// What a gauge shows open to the air, on the bench.
     fn zero(&self, side: Side) -> Option<Seen> {
         let [left, right, _] = self.rig.params.g_off;
-        (!self.gauges).then(|| bars(side.of([left, right]))).flatten()
+        (!self.gauges)
+            .then(|| bars(side.of([left, right])))
+            .flatten()
     }
 
     fn gap(&self, side: Side) -> Option<Seen> {
@@ -141,7 +148,15 @@ impl Bay {
         }
         let dirt = side.of(self.fitted).map_or(side.of(self.dirt), |f| f.dirt);
         let hose = side.of(self.hose) > 0.0 && side.of(self.fitted).is_some();
-        either(dirt <= 0.0 && !hose, "clean", if hose { "a hose on the block" } else { "soiled" })
+        either(
+            dirt <= 0.0 && !hose,
+            "clean",
+            if hose {
+                "a hose on the block"
+            } else {
+                "soiled"
+            },
+        )
     }
 
     fn block_fit(&self, side: Side) -> Option<Seen> {
@@ -159,7 +174,11 @@ impl Bay {
     fn lower_stop(&self, side: Side) -> Option<Seen> {
         let load = side.of(self.readout().bump);
         let share = self.rig.params.m_f * super::super::params::GRAVITY / 2.0;
-        either(load > 0.6 * share, "lies on", if load > 1.0 { "touches" } else { "gap" })
+        either(
+            load > 0.6 * share,
+            "lies on",
+            if load > 1.0 { "touches" } else { "gap" },
+        )
     }
 
     fn strap(&self, side: Side) -> Option<Seen> {
@@ -199,13 +218,21 @@ impl Bay {
     fn at_ride(&self) -> Option<Seen> {
         let target = f64::from(self.equipment.stored_at(Level::Ride));
         let off = (self.readout().counts - target).abs();
-        either(off <= f64::from(self.truck.dead_band) + 2.0, "at its height", "astray")
+        either(
+            off <= f64::from(self.truck.dead_band) + 2.0,
+            "at its height",
+            "astray",
+        )
     }
 
     fn raised(&self) -> Option<Seen> {
         let [left, right] = self.blocks;
         let mark = f64::midpoint(left, right) + 0.025;
-        either((self.height() - mark).abs() < 0.008, "at its mark", "off its mark")
+        either(
+            (self.height() - mark).abs() < 0.008,
+            "at its mark",
+            "off its mark",
+        )
     }
 
     fn written(&self) -> Option<Seen> {
@@ -226,7 +253,11 @@ impl Bay {
     }
 
     fn hoses(&self) -> Option<Seen> {
-        either(self.hose.iter().all(|h| *h <= 0.0), "clear", "a hose in the gap")
+        either(
+            self.hose.iter().all(|h| *h <= 0.0),
+            "clear",
+            "a hose in the gap",
+        )
     }
 }
 

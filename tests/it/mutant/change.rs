@@ -104,7 +104,7 @@ fn edit(document: &mut Value, path: &[Key], act: &Act) {
     }
 }
 
-/// All mistakes in a document, and apart those that only take demands away.
+/// All mistakes in a document, and apart the needs and clears left out.
 pub(super) struct Changes {
     pub(super) mistakes: Vec<Mutant>,
     pub(super) fewer_demands: Vec<Mutant>,
@@ -247,8 +247,7 @@ impl<'d> Hand<'d> {
         for (id, condition) in fields(&document["conditions"]) {
             let at = path(&["conditions", id]);
             let place = format!("condition {id}");
-            self.redirected(&at, &place, condition, "by", "acts");
-            self.fewer(&at, &place, condition, "by");
+            self.entries(&at, &place, condition, "by", "acts");
             let Some(lasts) = condition.get("lasts").and_then(Value::as_str) else {
                 continue;
             };

@@ -1,6 +1,6 @@
 //! The pages for people name what is there: paths, crates, verbs, commands.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{home, none, text};
 
@@ -69,6 +69,56 @@ fn every_dependency_has_its_line_and_every_line_a_dependency() {
         })
         .collect();
     assert_eq!(told, dependencies(), "DEVELOPERS.md, and Cargo.toml");
+}
+
+/// The versions of each crate in a lock.
+fn locked(path: &str) -> BTreeMap<String, BTreeSet<String>> {
+    let mut found: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    let mut name = String::new();
+    for line in text(path).lines() {
+        let Some((key, value)) = line.split_once(" = ") else {
+            continue;
+        };
+        let value = value.trim_matches('"').to_owned();
+        match key {
+            "name" => name = value,
+            "version" if !name.is_empty() => {
+                found
+                    .entry(std::mem::take(&mut name))
+                    .or_default()
+                    .insert(value);
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+#[test]
+fn the_benches_measure_the_program_with_the_crates_that_it_has() {
+    let (own, bench) = (locked("Cargo.lock"), locked("tests/bench/Cargo.lock"));
+    let names: BTreeSet<String> = dependencies().into_iter().map(|(name, _)| name).collect();
+    let shared: Vec<&String> = names.iter().filter(|n| bench.contains_key(*n)).collect();
+    assert!(shared.len() > 10, "only {shared:?} are in both locks");
+    let own_name = "levelhand".to_owned();
+    let differ: Vec<String> = shared
+        .into_iter()
+        .chain([&own_name])
+        .filter(|name| {
+            // Crates of tests may bring older ones beside the program's own.
+            let (own, bench) = (own.get(*name), bench.get(*name));
+            own.zip(bench)
+                .is_none_or(|(own, bench)| !bench.is_subset(own))
+        })
+        .map(|name| {
+            let (own, bench) = (own.get(name), bench.get(name));
+            format!("{name}: Cargo.lock has {own:?}, tests/bench/Cargo.lock {bench:?}")
+        })
+        .collect();
+    none(
+        "bring tests/bench/Cargo.lock up to the program's own",
+        &differ,
+    );
 }
 
 /// Whether a word of a page is meant as a path of the package.

@@ -1,0 +1,468 @@
+//! A drill on the screen: the practice truck beside the procedure, both live.
+//!
+//! The truck has keys of its own; Ctrl-T gives them to it and takes them back. Its
+//! valves are held: each opens on evidence of a key down and shuts without it. The
+//! truck's clock follows the wall, or runs ahead of it while nothing is held.
+//!
+//! Must not know: files, drawing.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "a key that means nothing at the truck changes nothing"
+)]
+
+mod coach;
+
+use std::time::Duration;
+
+use super::work::Work;
+use crate::drill::{Debrief, Doing, Drill, Kept, Row, debrief, doings, fault_titles, page};
+use crate::hold::{Session, Valve};
+use crate::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
+use crate::job::{Command, Event, Setup, State};
+use crate::rig::{Coaching, Hand, Happening, Reach, Side, Spot, Way, Write};
+
+pub use coach::coaching;
+
+/// How fast the truck's clock may run.
+pub const PACES: [u32; 5] = [1, 2, 5, 10, 20];
+
+/// A machine that was away longer than this was asleep: the truck waits for nobody.
+const ASLEEP: Duration = Duration::from_secs(5);
+
+/// How often it is woken while something moves: thirty times a second and a little more.
+const MOVING: Duration = Duration::from_millis(33);
+
+/// How often while it rests.
+const RESTING: Duration = Duration::from_millis(100);
+
+/// What the list at the truck shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum List {
+    /// Where to go.
+    Places,
+    /// What to do here.
+    Here,
+    /// Which fault it is.
+    Faults,
+    /// What to mend.
+    Mending,
+}
+
+/// A drill on the screen.
+#[derive(Debug)]
+pub struct Practise {
+    /// The drill.
+    pub drill: Drill,
+    /// The truck has the keys.
+    pub front: bool,
+    /// Which bellows the control works on.
+    pub reach: Reach,
+    /// What the list shows.
+    pub list: List,
+    /// The row in focus.
+    pub row: usize,
+    /// How fast the truck's clock runs: an index into [`PACES`].
+    pub pace: usize,
+    /// What was refused at the truck, or happened there.
+    pub message: Option<String>,
+    /// An unsafe act that is told at once.
+    pub alarm: Option<String>,
+    /// Earlier drills of the same person, the last one first.
+    pub before: Vec<Kept>,
+    /// The debrief was made and sent.
+    pub over: bool,
+    up: Valve,
+    down: Valve,
+    last: Stamp,
+    /// Parts of a millisecond that are still owed, in microseconds.
+    owed_us: u64,
+    /// How far the truck's clock is ahead of the wall, ms.
+    ahead_ms: u64,
+    told: usize,
+}
+
+impl Practise {
+    /// A drill as it is opened, with the step at which it begins.
+    pub fn new(
+        mut drill: Drill,
+        setup: &Setup,
+        state: &State,
+        before: Vec<Kept>,
+        session: &Session,
+        now: Stamp,
+    ) -> Self {
+        if let Some(step) = state.step() {
+            drill.arrive(setup, step);
+        }
+        let told = drill.unsafe_acts.len();
+        Self {
+            drill,
+            front: false,
+            reach: Reach::Both,
+            list: List::Places,
+            row: 0,
+            pace: 0,
+            message: None,
+            alarm: None,
+            before,
+            over: false,
+            up: Valve::new(session, Key::Char('u'), now),
+            down: Valve::new(session, Key::Char('d'), now),
+            last: now,
+            owed_us: 0,
+            ahead_ms: 0,
+            told,
+        }
+    }
+
+    /// How fast the truck's clock runs now.
+    pub fn pace(&self) -> u32 {
+        PACES.get(self.pace).copied().unwrap_or(1)
+    }
+
+    /// The instant as the job takes it: the wall's, and as far ahead as the truck is.
+    pub fn ahead(&self, at: Stamp) -> Stamp {
+        Stamp {
+            mono: at.mono + Duration::from_millis(self.ahead_ms),
+            wall_ms: at.wall_ms.saturating_add_unsigned(self.ahead_ms),
+        }
+    }
+
+    /// How soon it must be woken.
+    pub fn wake_in(&self) -> Duration {
+        if self.drill.bay.moves() || self.pace() > 1 {
+            MOVING
+        } else {
+            RESTING
+        }
+    }
+
+    /// Lets the truck's clock follow; `held`: a hold is being made, which no time lapse
+    /// may cross.
+    pub(super) fn follow(&mut self, setup: &Setup, at: Stamp, held: bool) {
+        let gone = at.mono.saturating_sub(self.last.mono).min(ASLEEP);
+        self.last = at;
+        if held || self.drill.bay.held.is_some() {
+            self.pace = 0;
+        }
+        let pace = u64::from(self.pace());
+        let us = u64::try_from(gone.as_micros()).unwrap_or(0);
+        self.owed_us += us * pace;
+        let ms = self.owed_us / 1_000;
+        self.owed_us %= 1_000;
+        self.ahead_ms += us / 1_000 * (pace - 1);
+        let happened = self.drill.pass(setup, ms);
+        self.tell(&happened);
+    }
+
+    /// Every input goes to both valves while the truck has the keys.
+    pub(super) fn valves(&mut self, setup: &Setup, stamped: &Stamped) {
+        if !self.front {
+            self.up.shut();
+            self.down.shut();
+            self.set(setup, None);
+            return;
+        }
+        let up = self.up.take(stamped);
+        let down = self.down.take(stamped);
+        let way = match (up, down) {
+            (true, false) => Some(Way::Up),
+            (false, true) => Some(Way::Down),
+            // Both at once move nothing.
+            (true, true) | (false, false) => None,
+        };
+        self.set(setup, way);
+    }
+
+    fn set(&mut self, setup: &Setup, way: Option<Way>) {
+        let wanted = way.map(|way| (way, self.reach));
+        if self.drill.bay.held == wanted {
+            return;
+        }
+        if let Some((way, reach)) = wanted {
+            self.list = List::Here;
+            self.act(setup, &Hand::Open(way, reach));
+        } else {
+            self.act(setup, &Hand::LetGo);
+        }
+    }
+
+    /// The keys are the procedure's again; nothing stays open.
+    pub(super) fn give_back(&mut self, setup: &Setup) {
+        self.front = false;
+        self.up.shut();
+        self.down.shut();
+        self.set(setup, None);
+    }
+
+    /// Does a thing at the truck and says what came of it.
+    pub(super) fn act(&mut self, setup: &Setup, hand: &Hand) {
+        let quiet = matches!(hand, Hand::Open(..) | Hand::LetGo | Hand::Look(_));
+        match self.drill.act(setup, hand) {
+            Ok(happened) => {
+                self.message = (!quiet && happened.is_empty()).then(|| format!("Done: {hand}."));
+                self.tell(&happened);
+            }
+            Err(refused) => self.message = Some(refused.to_string()),
+        }
+    }
+
+    fn tell(&mut self, happened: &[Happening]) {
+        for one in happened {
+            self.message = Some(say(one));
+        }
+        let fresh = self.drill.unsafe_acts.get(self.told..).unwrap_or_default();
+        let alone = self.drill.ground.plan.coaching == Coaching::Alone;
+        if let Some(last) = fresh.last()
+            && !alone
+        {
+            let act = last.act;
+            self.alarm = Some(format!(
+                "{}: {} {} {}",
+                act.seriousness().word(),
+                act.title(),
+                last.what,
+                act.why()
+            ));
+        }
+        self.told = self.drill.unsafe_acts.len();
+    }
+
+    /// An entry of the job is on disk.
+    pub(super) fn entered(
+        &mut self,
+        setup: &Setup,
+        before: &State,
+        command: &Command,
+        events: &[Event],
+    ) {
+        self.drill.entered(setup, before, command, events);
+        self.tell(&[]);
+    }
+
+    /// The rows of the list.
+    pub fn rows(&self) -> Vec<String> {
+        match self.list {
+            List::Places => Spot::ALL
+                .iter()
+                .enumerate()
+                .map(|(n, spot)| format!("{}  {}", n + 1, spot.title()))
+                .collect(),
+            List::Here => self.doings().into_iter().map(|d| d.words).collect(),
+            List::Faults => self.faults().into_iter().map(|(_, title)| title).collect(),
+            List::Mending => self
+                .mendings()
+                .into_iter()
+                .map(|(_, title)| title)
+                .collect(),
+        }
+    }
+
+    /// What can be done where the person stands.
+    pub fn doings(&self) -> Vec<Doing> {
+        doings(&self.drill.bay, self.drill.bay.spot)
+    }
+
+    fn faults(&self) -> Vec<(String, String)> {
+        fault_titles(&self.drill.ground.known)
+    }
+
+    /// Everything that can be mended in some truck: the list tells nothing of this one.
+    fn mendings(&self) -> Vec<(String, String)> {
+        let known = self.drill.ground.known.iter();
+        let mut list: Vec<(String, String)> = known
+            .filter_map(|f| Some((f.id.clone(), f.mending.clone()?)))
+            .collect();
+        list.sort_by(|a, b| a.1.cmp(&b.1));
+        list.dedup_by(|a, b| a.1 == b.1);
+        list
+    }
+
+    /// A key at the truck.
+    pub(super) fn key(&mut self, setup: &Setup, key: Key) {
+        let rows = self.rows().len();
+        match key {
+            Key::Up | Key::BackTab => {
+                self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1))
+            }
+            Key::Down | Key::Tab => self.row = if self.row + 1 < rows { self.row + 1 } else { 0 },
+            Key::Enter => self.choose(setup),
+            Key::Left => self.show(List::Places),
+            Key::Right => self.show(List::Here),
+            Key::Char(c) => self.letter(setup, c.to_ascii_lowercase()),
+            _ => {}
+        }
+    }
+
+    fn letter(&mut self, setup: &Setup, letter: char) {
+        match letter {
+            '1'..='9' => {
+                let at = letter as usize - '1' as usize;
+                if let Some(spot) = Spot::ALL.get(at) {
+                    self.go(setup, *spot);
+                }
+            }
+            'g' => self.show(List::Places),
+            'h' => self.show(List::Here),
+            'n' => self.show(List::Faults),
+            'm' => self.show(List::Mending),
+            'w' => self.act(setup, &Hand::WalkRound),
+            'b' => self.reach = Reach::Both,
+            'l' => self.reach = Reach::One(Side::Left),
+            'r' => self.reach = Reach::One(Side::Right),
+            'p' => self.pace = (self.pace + 1) % PACES.len(),
+            _ => {}
+        }
+    }
+
+    fn show(&mut self, list: List) {
+        self.list = list;
+        self.row = 0;
+    }
+
+    fn go(&mut self, setup: &Setup, spot: Spot) {
+        self.act(setup, &Hand::Look(spot));
+        self.show(List::Here);
+    }
+
+    fn choose(&mut self, setup: &Setup) {
+        self.alarm = None;
+        match self.list {
+            List::Places => {
+                if let Some(spot) = Spot::ALL.get(self.row) {
+                    self.go(setup, *spot);
+                }
+            }
+            List::Here => {
+                if let Some(doing) = self.doings().into_iter().nth(self.row) {
+                    self.act(setup, &doing.hand);
+                    let rows = self.rows().len();
+                    self.row = self.row.min(rows.saturating_sub(1));
+                    if matches!(self.drill.bay.equipment.write, Write::Running { .. }) {
+                        self.row = 0;
+                    }
+                }
+            }
+            List::Faults => {
+                if let Some((fault, _)) = self.faults().into_iter().nth(self.row) {
+                    self.act(setup, &Hand::Name(fault));
+                }
+            }
+            List::Mending => {
+                if let Some((fault, _)) = self.mendings().into_iter().nth(self.row) {
+                    let same = self.same_mending(&fault);
+                    self.act(setup, &Hand::Mend(same));
+                }
+            }
+        }
+    }
+
+    /// Several faults are mended alike: the one that this truck has is meant.
+    fn same_mending(&self, fault: &str) -> String {
+        let known = &self.drill.ground.known;
+        let words = known
+            .iter()
+            .find(|f| f.id == fault)
+            .and_then(|f| f.mending.clone());
+        let own = self.drill.bay.faults.iter().find(|f| f.mending == words);
+        own.map_or_else(|| fault.to_owned(), |f| f.id.clone())
+    }
+
+    /// The debrief, as far as the drill went.
+    pub fn debrief(&self, setup: &Setup, state: &State) -> Debrief {
+        debrief(&self.drill, setup, state)
+    }
+
+    /// The debrief as a page.
+    pub fn page(&self, debrief: &Debrief, width: usize) -> Vec<String> {
+        page(debrief, &self.before, width)
+    }
+
+    /// The rows of its marks.
+    pub fn marks(debrief: &Debrief) -> Vec<Row> {
+        debrief.rows()
+    }
+}
+
+impl Work {
+    /// Whether the truck has the keys.
+    pub(super) fn truck_front(&self) -> bool {
+        self.practise.as_ref().is_some_and(|p| p.front)
+    }
+
+    /// What an input does at the truck; `true`: it means nothing else.
+    pub(super) fn truck_takes(&mut self, stamped: &Stamped) -> bool {
+        let setup = std::sync::Arc::clone(&self.setup);
+        let stopped = self.stopped();
+        let free = matches!(self.over, super::Over::None) && self.failed.is_none();
+        let Some(practise) = &mut self.practise else {
+            return false;
+        };
+        practise.follow(&setup, stamped.at, self.judge.is_some());
+        if (stopped || !free) && practise.front {
+            practise.give_back(&setup);
+        }
+        practise.valves(&setup, stamped);
+        let Input::Key {
+            key,
+            modifiers,
+            phase: Press::Down | Press::Repeat,
+        } = stamped.input
+        else {
+            return false;
+        };
+        let turn = key == Key::Char('t') && is_ctrl(modifiers);
+        if turn && !stopped && free {
+            practise.message = None;
+            practise.alarm = None;
+            if practise.front {
+                practise.give_back(&setup);
+            } else {
+                practise.front = true;
+            }
+            return true;
+        }
+        if !practise.front || modifiers.ctrl || modifiers.alt || modifiers.super_ {
+            return false;
+        }
+        match key {
+            Key::Esc => practise.give_back(&setup),
+            // Held keys are the valves'.
+            Key::Char('u' | 'd' | 'U' | 'D') => {}
+            other => practise.key(&setup, other),
+        }
+        true
+    }
+}
+
+fn is_ctrl(modifiers: Modifiers) -> bool {
+    modifiers.ctrl && !modifiers.alt && !modifiers.super_
+}
+
+/// What happened at the truck, in a sentence.
+fn say(happening: &Happening) -> String {
+    match happening {
+        Happening::Jumped(mm) => format!("A bang: the truck jumps {mm:.0} mm."),
+        Happening::Stored(level, counts) => {
+            format!(
+                "The equipment says: {} stored, {counts} counts.",
+                level.title()
+            )
+        }
+        Happening::NotStored(level, why) => {
+            format!("The equipment refuses {}: {why}.", level.title())
+        }
+        Happening::WriteBegan => {
+            "Writing. Press again and again until it says finished.".to_owned()
+        }
+        Happening::WriteRefused(why) => format!("The equipment refuses to write: {why}."),
+        Happening::WriteStopped => "The write-out has stopped by itself.".to_owned(),
+        Happening::WriteFinished => "The equipment says: finished.".to_owned(),
+        Happening::SettingsTaken => "The control unit starts with the new settings.".to_owned(),
+        Happening::LevellingWoke => "A hiss: levelling is awake.".to_owned(),
+        Happening::Mended(_) => "That is mended.".to_owned(),
+        Happening::Named(..) => {
+            "Noted, with the time. The debrief says whether it was right.".to_owned()
+        }
+    }
+}

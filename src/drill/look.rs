@@ -1,0 +1,84 @@
+//! What was looked at, when, and what it showed meanwhile.
+//!
+//! Must not know: what was then typed.
+
+use super::{Drill, PLATE};
+use crate::rig::{Seen, Spot};
+
+/// A look at one sight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Look {
+    /// From when on, ms.
+    pub from_ms: u64,
+    /// Until when, ms.
+    pub to_ms: u64,
+    /// What was seen last.
+    pub seen: Seen,
+    /// The least and most that it showed while it was looked at, in SI.
+    pub range: Option<(f64, f64)>,
+}
+
+impl Drill {
+    /// A person who stands at a place sees everything there.
+    pub(super) fn look_round(&mut self, spot: Spot) {
+        let now = self.now_ms();
+        let mut seen: Vec<(String, Seen)> = self
+            .bay
+            .seen_at(spot)
+            .into_iter()
+            .map(|(name, _, seen)| (name, seen))
+            .collect();
+        if spot == Spot::Front
+            && let Some(plate) = self.sees(PLATE)
+        {
+            seen.push((PLATE.to_owned(), plate));
+        }
+        for (name, seen) in seen {
+            let si = value(&seen);
+            self.looks.insert(
+                name,
+                Look {
+                    from_ms: now,
+                    to_ms: now,
+                    range: si.map(|si| (si, si)),
+                    seen,
+                },
+            );
+        }
+    }
+
+    /// While the person stays, what is shown there goes on being seen.
+    pub(super) fn go_on_looking(&mut self) {
+        let now = self.now_ms();
+        for (name, _, seen) in self.bay.seen_at(self.bay.spot) {
+            let si = value(&seen);
+            match self.looks.get_mut(&name) {
+                Some(look) => {
+                    look.to_ms = now;
+                    look.range = match (look.range, si) {
+                        (Some((least, most)), Some(si)) => Some((least.min(si), most.max(si))),
+                        (_, si) => si.map(|si| (si, si)),
+                    };
+                    look.seen = seen;
+                }
+                None => {
+                    let range = si.map(|si| (si, si));
+                    let look = Look {
+                        from_ms: now,
+                        to_ms: now,
+                        seen,
+                        range,
+                    };
+                    self.looks.insert(name, look);
+                }
+            }
+        }
+    }
+}
+
+fn value(seen: &Seen) -> Option<f64> {
+    match seen {
+        Seen::Value(quantity) => Some(quantity.si()),
+        Seen::Word { .. } => None,
+    }
+}

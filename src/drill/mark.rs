@@ -1,0 +1,170 @@
+//! The mark scheme: printed and explained, no figure that hides others.
+//!
+//! A drill is passed when every row is. Rows are of four kinds: what was found, what was
+//! safe, what was true, what was left. Nothing is added up.
+//!
+//! Must not know: the screen.
+
+use super::debrief::Debrief;
+use super::unsafe_act::Seriousness;
+
+/// Whether a row is passed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// As it should be.
+    Good,
+    /// It should be better, and does not fail the drill.
+    Noted,
+    /// It fails the drill.
+    Fail,
+}
+
+impl Mark {
+    /// The word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Good => "good",
+            Self::Noted => "noted",
+            Self::Fail => "not passed",
+        }
+    }
+}
+
+/// One row of the scheme.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    /// What is looked at.
+    pub title: &'static str,
+    /// How it is judged.
+    pub rule: &'static str,
+    /// What came of it.
+    pub found: String,
+    /// The mark.
+    pub mark: Mark,
+}
+
+/// The rows of a debrief.
+pub fn marks(debrief: &Debrief) -> Vec<Row> {
+    let count = |serious: Seriousness| {
+        let acts = debrief.unsafe_acts.iter();
+        acts.filter(|c| c.act.seriousness() == serious).count()
+    };
+    let fail = |bad: bool| if bad { Mark::Fail } else { Mark::Good };
+    let note = |bad: bool| if bad { Mark::Noted } else { Mark::Good };
+    let faults = debrief.faults.len();
+    let found = debrief
+        .faults
+        .iter()
+        .filter(|f| f.found_ms.is_some())
+        .count();
+    let treated = debrief.faults.iter().filter(|f| f.treated).count();
+    let dangers = count(Seriousness::Danger);
+    let warnings = count(Seriousness::Warning);
+    let notices = count(Seriousness::Notice);
+    let dishonest = debrief.said.iter().filter(|s| !s.honest).count();
+    let mut rows = vec![
+        Row {
+            title: "Faults found",
+            rule: "every fault is named or mended before the end",
+            found: match faults {
+                0 => "there was none".to_owned(),
+                n => format!("{found} of {n}"),
+            },
+            mark: fail(found < faults),
+        },
+        Row {
+            title: "Faults treated",
+            rule: "mended, swapped, noted or stopped for, as each asks",
+            found: match faults {
+                0 => "there was none".to_owned(),
+                n => format!("{treated} of {n}"),
+            },
+            mark: fail(treated < faults),
+        },
+        Row {
+            title: "Named and not there",
+            rule: "naming what is not there costs time, and is noted",
+            found: debrief.misnamed.len().to_string(),
+            mark: note(!debrief.misnamed.is_empty()),
+        },
+        Row {
+            title: "DANGER acts",
+            rule: "none: one is enough to kill",
+            found: dangers.to_string(),
+            mark: fail(dangers > 0),
+        },
+        Row {
+            title: "WARNING acts",
+            rule: "none",
+            found: warnings.to_string(),
+            mark: fail(warnings > 0),
+        },
+        Row {
+            title: "NOTICE acts",
+            rule: "noted; three or more are not passed",
+            found: notices.to_string(),
+            mark: if notices >= 3 {
+                Mark::Fail
+            } else {
+                note(notices > 0)
+            },
+        },
+        Row {
+            title: "Readings as shown",
+            rule: "each within a division of what its instrument showed",
+            found: format!(
+                "{} of {}",
+                debrief.said.len() - dishonest,
+                debrief.said.len()
+            ),
+            mark: fail(dishonest > 0),
+        },
+    ];
+    rows.push(left_row(debrief));
+    rows
+}
+
+fn left_row(debrief: &Debrief) -> Row {
+    let title = "What is left";
+    let rule = "ride height within the sheet on both sides, or made safe";
+    let safe = debrief.made_safe;
+    if safe {
+        return Row {
+            title,
+            rule,
+            found: "work was stopped and the truck made safe".to_owned(),
+            mark: Mark::Good,
+        };
+    }
+    if debrief.left.unknown {
+        return Row {
+            title,
+            rule,
+            found: "settings unknown".to_owned(),
+            mark: Mark::Fail,
+        };
+    }
+    let off = debrief.off_mm();
+    let (found, mark) = match (off, debrief.left.wanted) {
+        (Some(off), Some((_, within))) => (
+            format!("at most {off:.1} mm off, {:.0} mm allowed", within * 1000.0),
+            if off <= within * 1000.0 {
+                Mark::Good
+            } else {
+                Mark::Fail
+            },
+        ),
+        _ => ("the sheet says no ride height".to_owned(), Mark::Noted),
+    };
+    let (found, mark) = if debrief.ended {
+        (found, mark)
+    } else {
+        (format!("left before the end; {found}"), Mark::Fail)
+    };
+    Row {
+        title,
+        rule,
+        found,
+        mark,
+    }
+}

@@ -1,0 +1,334 @@
+//! A drill: the step on the one side, the truck on the other, both live.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+use ratatui::text::{Line, Span};
+
+use super::text::{bar, clip, hanging, put};
+use super::theme::Theme;
+use super::{Room, far, rig, room, step};
+use crate::app::{List, Practise, Work, coaching};
+use crate::rig::{Reach, Side};
+
+/// Rows of the strip that stands under a step.
+const STRIP: u16 = 3;
+
+/// Paints a drill's step; gives where the cursor stands.
+pub(super) fn paint(
+    buf: &mut Buffer,
+    area: Rect,
+    work: &Work,
+    practise: &Practise,
+    theme: Theme,
+) -> Option<(u16, u16)> {
+    match room(area) {
+        Room::Far if practise.front => {
+            near(buf, area, work, practise, theme);
+            None
+        }
+        Room::Far => far::paint(buf, area, work, theme),
+        Room::Plain if practise.front => {
+            near(buf, area, work, practise, theme);
+            None
+        }
+        Room::Plain => under(buf, area, work, practise, theme),
+        Room::Beside | Room::Wide => beside(buf, area, work, practise, theme),
+    }
+}
+
+/// The step with the truck as a strip under it.
+fn under(
+    buf: &mut Buffer,
+    area: Rect,
+    work: &Work,
+    practise: &Practise,
+    theme: Theme,
+) -> Option<(u16, u16)> {
+    let told = told(work, practise, usize::from(area.width), theme);
+    let rows = STRIP + (told.len() as u16).min(4);
+    let over = Rect {
+        height: area.height.saturating_sub(rows),
+        ..area
+    };
+    let cursor = step::paint(buf, over, work, theme);
+    let strip = Rect {
+        y: over.bottom(),
+        height: STRIP,
+        ..area
+    };
+    rig::strip(buf, strip, &practise.drill.bay, theme);
+    let foot = Rect {
+        y: strip.bottom(),
+        height: rows - STRIP,
+        ..area
+    };
+    put(buf, foot, &told);
+    cursor
+}
+
+/// The truck alone, with what is seen and what can be done.
+fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: Theme) {
+    title(buf, area, practise, theme);
+    let body = Rect {
+        y: area.y + 1,
+        height: area.height.saturating_sub(1),
+        ..area
+    };
+    if area.width < 60 || area.height < 20 {
+        let rows = (body.height / 2).min(6);
+        let (upper, lower) = cut(body, rows);
+        rig::strip(
+            buf,
+            Rect {
+                height: STRIP.min(rows),
+                ..upper
+            },
+            &practise.drill.bay,
+            theme,
+        );
+        put(
+            buf,
+            lower,
+            &panel(
+                work,
+                practise,
+                usize::from(lower.width),
+                usize::from(lower.height),
+                theme,
+            ),
+        );
+        return;
+    }
+    let left = Rect {
+        width: 44.min(body.width),
+        ..body
+    };
+    let right = Rect {
+        x: body.x + left.width + 1,
+        width: body.width.saturating_sub(left.width + 1),
+        ..body
+    };
+    rig::compact(buf, left, &practise.drill.bay, theme);
+    put(
+        buf,
+        right,
+        &panel(
+            work,
+            practise,
+            usize::from(right.width),
+            usize::from(right.height),
+            theme,
+        ),
+    );
+}
+
+fn cut(area: Rect, rows: u16) -> (Rect, Rect) {
+    let rows = rows.min(area.height);
+    let upper = Rect {
+        height: rows,
+        ..area
+    };
+    let lower = Rect {
+        y: area.y + rows,
+        height: area.height - rows,
+        ..area
+    };
+    (upper, lower)
+}
+
+/// Step and truck side by side.
+fn beside(
+    buf: &mut Buffer,
+    area: Rect,
+    work: &Work,
+    practise: &Practise,
+    theme: Theme,
+) -> Option<(u16, u16)> {
+    let used = step::header(buf, area, work, theme);
+    let body = Rect {
+        y: area.y + used,
+        height: area.height.saturating_sub(used),
+        ..area
+    };
+    let truck = (body.width * 48 / 100).clamp(46, 64);
+    let left = Rect {
+        width: body.width - truck - 1,
+        ..body
+    };
+    let right = Rect {
+        x: body.x + left.width + 1,
+        width: truck,
+        ..body
+    };
+    for row in body.top()..body.bottom() {
+        buf.set_string(right.x - 1, row, "│", theme.faint());
+    }
+    let told = told(
+        work,
+        practise,
+        usize::from(left.width.saturating_sub(1)),
+        theme,
+    );
+    let told_rows = (told.len() as u16).min(left.height / 3);
+    let (upper, lower) = cut(left, left.height - told_rows);
+    let cursor = step::paint_body(buf, upper, work, theme);
+    put(buf, lower, &told);
+    title(buf, right, practise, theme);
+    let right = Rect {
+        y: right.y + 1,
+        height: right.height.saturating_sub(1),
+        ..right
+    };
+    let drawn = (right.height / 2).clamp(10, 18);
+    let (drawing, rest) = cut(right, drawn);
+    rig::truck(buf, drawing, &practise.drill.bay, theme);
+    let (gauges, list) = cut(rest, 6.min(rest.height / 2));
+    rig::gauges(buf, gauges, &practise.drill.bay, limit_bar(work), theme);
+    put(
+        buf,
+        list,
+        &panel(
+            work,
+            practise,
+            usize::from(list.width),
+            usize::from(list.height),
+            theme,
+        ),
+    );
+    cursor
+}
+
+/// The limit for the upper stop, bar, as the sheet has it.
+fn limit_bar(work: &Work) -> Option<f64> {
+    let key = crate::procedure::SheetKey::new("upper_pressure").ok()?;
+    Some(work.setup.sheet.quantity(&key)?.si() / 1e5)
+}
+
+fn title(buf: &mut Buffer, area: Rect, practise: &Practise, theme: Theme) {
+    let keys = if practise.front {
+        "PRACTICE TRUCK, has the keys"
+    } else {
+        "PRACTICE TRUCK, Ctrl-T for its keys"
+    };
+    let ms = practise.drill.now_ms();
+    let reach = match practise.reach {
+        Reach::Both => "both",
+        Reach::One(Side::Left) => "left only",
+        Reach::One(Side::Right) => "right only",
+    };
+    let right = format!(
+        "{reach}  {}:{:02}  ×{}",
+        ms / 60_000,
+        ms / 1000 % 60,
+        practise.pace()
+    );
+    let style = if practise.front {
+        theme.practice()
+    } else {
+        theme.header()
+    };
+    bar(buf, area, area.top(), keys, &right, style);
+}
+
+/// What the coach says, and an unsafe act that is told at once.
+fn told(work: &Work, practise: &Practise, wide: usize, theme: Theme) -> Vec<Line<'static>> {
+    let mut lines = Vec::new();
+    if let Some(alarm) = &practise.alarm {
+        lines.extend(hanging(
+            " ! ",
+            theme.message(),
+            alarm,
+            wide,
+            theme.message(),
+        ));
+    } else if let Some(step) = work.step() {
+        for line in coaching(practise, &work.setup, step) {
+            lines.extend(hanging(
+                " coach: ",
+                theme.title(),
+                &line,
+                wide,
+                Style::default(),
+            ));
+        }
+    }
+    lines
+}
+
+/// What is seen at the place, what can be done there, what came of the last deed.
+fn panel(
+    work: &Work,
+    practise: &Practise,
+    wide: usize,
+    room: usize,
+    theme: Theme,
+) -> Vec<Line<'static>> {
+    let mut said = Vec::new();
+    if let Some(alarm) = practise.alarm.as_ref().filter(|_| practise.front) {
+        said.extend(hanging("! ", theme.message(), alarm, wide, theme.message()));
+    } else if let Some(message) = &practise.message {
+        said.extend(hanging("", theme.message(), message, wide, theme.message()));
+    }
+    said.truncate(room / 3 + 1);
+    let list = listed(practise, wide, theme);
+    let mut lines = vec![Line::from(Span::styled(
+        heading(practise).to_uppercase(),
+        theme.title(),
+    ))];
+    if practise.list == List::Here {
+        let seen = practise.drill.shown_here(&work.setup, &work.state);
+        for (title, shown) in seen {
+            lines.push(Line::from(vec![
+                Span::styled(
+                    format!("{}: ", clip(&title, wide.saturating_sub(2))),
+                    theme.faint(),
+                ),
+                Span::raw(clip(
+                    &shown,
+                    wide.saturating_sub(super::text::width(&title) + 2),
+                )),
+            ]));
+        }
+    }
+    let fixed = said.len();
+    let for_list = list.len().min((room.saturating_sub(fixed)) / 2 + 2);
+    let for_seen = room.saturating_sub(fixed + for_list);
+    if lines.len() > for_seen {
+        lines.truncate(for_seen.saturating_sub(1));
+        lines.push(Line::from(Span::styled(
+            "more is seen here: make the window larger",
+            theme.faint(),
+        )));
+    }
+    let top = (practise.row + 1).saturating_sub(for_list);
+    lines.extend(list.into_iter().skip(top).take(for_list));
+    lines.extend(said);
+    lines
+}
+
+fn heading(practise: &Practise) -> String {
+    match practise.list {
+        List::Places => "where to go".to_owned(),
+        List::Here => practise.drill.bay.spot.title().to_owned(),
+        List::Faults => "which fault is it? (Enter notes it with the time)".to_owned(),
+        List::Mending => "what is mended?".to_owned(),
+    }
+}
+
+fn listed(practise: &Practise, wide: usize, theme: Theme) -> Vec<Line<'static>> {
+    let rows = practise.rows().into_iter().enumerate();
+    let lines = rows.map(|(n, words)| {
+        let focused = practise.front && practise.row == n;
+        let (mark, style) = if focused {
+            ("> ", theme.focus())
+        } else {
+            ("  ", Style::default())
+        };
+        Line::from(Span::styled(
+            format!("{mark}{}", clip(&words, wide.saturating_sub(2))),
+            style,
+        ))
+    });
+    lines.collect()
+}
