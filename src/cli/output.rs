@@ -45,9 +45,11 @@ pub(crate) fn say_raw(text: &str) {
 pub(crate) fn say_whole(text: &str) -> std::io::Result<()> {
     let mut out = std::io::stdout().lock();
     let said = out.write_all(text.as_bytes()).and_then(|()| out.flush());
-    said.or_else(|error| match error.kind() {
-        std::io::ErrorKind::BrokenPipe => Ok(()),
-        _ => Err(error),
+    said.or_else(|error| {
+        if error.kind() == std::io::ErrorKind::BrokenPipe {
+            return Ok(());
+        }
+        Err(error)
     })
 }
 

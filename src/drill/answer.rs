@@ -123,7 +123,10 @@ impl Drill {
                 ),
                 Some(shown) => (
                     Act::NotShown,
-                    format!("{title}: {said} typed, {} shown.", shown.show(unit, 2)),
+                    format!(
+                        "{title}: {said} typed, {} shown.",
+                        shown.show(unit, unit.usual_decimals(shown.kind()))
+                    ),
                 ),
             };
             self.commit(act, what);
@@ -206,15 +209,8 @@ impl Drill {
             return None;
         };
         let unit = unit_of(setup, state, reading);
-        let division = division(setup, state, reading);
-        let rounded = if division > 0.0 {
-            (shown.si() / division).round() * division
-        } else {
-            shown.si()
-        };
-        let kind = setup.procedure.readings.get(reading)?.kind;
-        let rounded = Quantity::from_si(rounded, kind).ok()?;
-        Some(rounded.show(unit, 2))
+        let (rounded, decimals) = rounded(shown, unit, division(setup, state, reading))?;
+        Some(rounded.show(unit, decimals))
     }
 }
 
@@ -263,6 +259,23 @@ fn division(setup: &Setup, state: &State, reading: &ValueId) -> f64 {
         .and_then(|r| r.role.as_ref());
     let instrument = role.and_then(|role| setup.instrument(state, role));
     instrument.map_or(0.0, |i| i.metrology.resolution().si().abs())
+}
+
+/// What is read off: the value rounded to a division, counted in the unit on the scale,
+/// and how many decimals say it.
+fn rounded(shown: Quantity, unit: Unit, division: f64) -> Option<(Quantity, u8)> {
+    if division <= 0.0 {
+        return Some((shown, unit.usual_decimals(shown.kind())));
+    }
+    let at = shown.in_unit(unit).ok()?;
+    let next = Quantity::from_si(shown.si() + division, shown.kind()).ok()?;
+    let step = next.in_unit(unit).ok()? - at;
+    let read = Quantity::new((at / step).round() * step, unit, shown.kind()).ok()?;
+    let decimals = (0..=4).find(|n| {
+        let scaled = step * 10_f64.powi(i32::from(*n));
+        (scaled - scaled.round()).abs() < 1e-6 && scaled.round() >= 1.0
+    });
+    Some((read, decimals.unwrap_or(4)))
 }
 
 /// Whether a sight changes as the frame moves.
@@ -317,7 +330,10 @@ impl Drill {
                 let read = known.and_then(|id| self.as_shown(setup, state, &id));
                 read.unwrap_or_else(|| {
                     let system = state.system.unwrap_or(setup.sheet.system);
-                    quantity.show(quantity.kind().shown(system), 1)
+                    {
+                        let unit = quantity.kind().shown(system);
+                        quantity.show(unit, unit.usual_decimals(quantity.kind()))
+                    }
                 })
             }
         }

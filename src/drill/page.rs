@@ -144,14 +144,20 @@ fn readings(debrief: &Debrief, lines: &mut Vec<String>) {
     }
     for said in &debrief.said {
         let show = |quantity: Option<crate::quantity::Quantity>| {
-            quantity.map_or_else(|| "not read".to_owned(), |q| q.show(said.unit, 2))
+            quantity.map_or_else(
+                || "not read".to_owned(),
+                |q| {
+                    let usual = said.unit.usual_decimals(q.kind());
+                    q.show(said.unit, if usual == 0 { 0 } else { usual + 1 })
+                },
+            )
         };
         let mark = if said.honest { " " } else { "!" };
         lines.push(format!(
             " {mark}{:>6} {:<34} {:>13} {:>13} {:>13}",
             clock(said.at_ms),
             said.title,
-            said.typed.show(said.unit, 2),
+            said.typed.show_plain(said.unit),
             show(said.shown),
             show(said.truth),
         ));

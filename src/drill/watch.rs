@@ -42,6 +42,9 @@ const JUMP_MM: f64 = 20.0;
 /// The air carries less than this share of the frame when it sits elsewhere.
 const AFLOAT: f64 = 0.15;
 
+/// A frame at its upper stop sinks no further than this as its air cools, m.
+const SINKS: f64 = 0.003;
+
 /// A stand catches the frame within this gap, m.
 const CAUGHT: f64 = 0.015;
 
@@ -296,6 +299,17 @@ impl Drill {
         found
     }
 
+    /// Whether both sides are at their upper stops; as the air cools the frame sinks a
+    /// little there.
+    fn at_upper_stop(&self) -> bool {
+        let heights = self.bay.readout().height;
+        let stops = self.bay.rig.params.s_up;
+        heights
+            .iter()
+            .zip(stops)
+            .all(|(height, stop)| *height > stop - SINKS)
+    }
+
     fn judge_store(&self, level: Level) -> Vec<(Act, String)> {
         let seen = self.bay.readout();
         let carried = self.bay.air_carries();
@@ -307,7 +321,7 @@ impl Drill {
                     carried * 100.0
                 )
             }),
-            Level::Upper => (!seen.upper.iter().all(|n| *n > 1.0))
+            Level::Upper => (!self.at_upper_stop())
                 .then(|| "The frame was not at its upper stop on both sides.".to_owned()),
             Level::Lower => {
                 (!(seen.bump.iter().all(|n| *n > 1.0) && carried < AFLOAT)).then(|| {

@@ -39,12 +39,12 @@ pub fn put(path: &Path, bytes: &[u8], over: bool) -> io::Result<()> {
     if let Some(dir) = path.parent() {
         // Where a plain file stands in the way, the system says no more than that
         // something is there.
-        std::fs::create_dir_all(dir).map_err(|error| match error.kind() {
-            io::ErrorKind::AlreadyExists => io::Error::new(
-                io::ErrorKind::NotADirectory,
-                format!("{} is no directory", dir.display()),
-            ),
-            _ => error,
+        std::fs::create_dir_all(dir).map_err(|error| {
+            if error.kind() == io::ErrorKind::AlreadyExists {
+                let said = format!("{} is no directory", dir.display());
+                return io::Error::new(io::ErrorKind::NotADirectory, said);
+            }
+            error
         })?;
     }
     let mut options = std::fs::OpenOptions::new();

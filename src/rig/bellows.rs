@@ -6,7 +6,7 @@ use super::state::Moving;
 /// How far a bellows is from `h_ref`, m, at a frame-to-axle height at its place.
 ///
 /// # Source
-/// x = i_b (s − s_ref); i_b is the lever ratio of the trailing arm. Our derivation.
+/// `x = i_b (s − s_ref)`; `i_b` is the lever ratio of the trailing arm. Our derivation.
 pub(super) fn travel(p: &Params, s: f64) -> f64 {
     p.i_b * (s - p.s_ref)
 }
@@ -45,7 +45,7 @@ pub(super) struct Bellows {
 /// The bellows of a side at this height at their place.
 ///
 /// # Source
-/// Virtual work: force = (p − p_atm) dV/ds.
+/// Virtual work: `force = (p − p_atm) dV/ds`.
 pub(super) fn side(p: &Params, s: Moving) -> Bellows {
     let x = travel(p, s.here);
     let lift = p.nb * area(p, x) * p.i_b;

@@ -37,7 +37,7 @@ impl Grip {
     /// friction of the side.
     ///
     /// # Source
-    /// A spring and a slider in a row, F = −F_c clamp(way / give): Jenkins' element,
+    /// A spring and a slider in a row, friction × clamp(way / give): Jenkins' element,
     /// common practice for dry friction with a give.
     pub(super) fn force(self, p: &Params, pose: &Pose, side: Side) -> f64 {
         let full = side.of(p.friction);

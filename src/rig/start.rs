@@ -56,5 +56,6 @@ pub(super) fn at_heights(p: &Params, left: f64, right: f64, reservoir: f64) -> S
 
 /// The two that have this sum and this difference.
 fn halves(sum: f64, difference: f64) -> (f64, f64) {
-    ((sum + difference) / 2.0, (sum - difference) / 2.0)
+    let one = f64::midpoint(sum, difference);
+    (one, sum - one)
 }

@@ -10,28 +10,33 @@ fn near(found: f64, wanted: f64) {
     assert!(off < 3e-9, "found {found}, wanted {wanted}");
 }
 
+#[track_caller]
+fn same(found: f64, wanted: f64) {
+    assert_eq!(found.to_bits(), wanted.to_bits(), "{found}, {wanted}");
+}
+
 #[test]
 fn valves_let_through_what_the_flow_law_says() {
     // Sonic, subsonic, and on the straight line near equal pressures.
     near(
         flow(0.40, 0.30, 9.5e5, 293.15, 2.3e5, 0.995),
-        4.500919135e-3,
+        4.500_919_135e-3,
     );
     near(
         flow(1.10, 0.30, 2.3e5, 293.15, 1.0e5, 0.995),
-        2.940590497e-3,
+        2.940_590_497e-3,
     );
     near(
         flow(1.10, 0.30, 1.002e5, 290.0, 1.0e5, 0.995),
-        6.251587390e-5,
+        6.251_587_390e-5,
     );
 }
 
 #[test]
 fn nothing_flows_uphill_or_through_what_is_shut() {
-    assert_eq!(flow(1.0, 0.3, 1.0e5, 293.15, 1.0e5, 0.995), 0.0);
-    assert_eq!(flow(1.0, 0.3, 1.0e5, 293.15, 2.0e5, 0.995), 0.0);
-    assert_eq!(flow(0.0, 0.3, 9.0e5, 293.15, 1.0e5, 0.995), 0.0);
+    same(flow(1.0, 0.3, 1.0e5, 293.15, 1.0e5, 0.995), 0.0);
+    same(flow(1.0, 0.3, 1.0e5, 293.15, 2.0e5, 0.995), 0.0);
+    same(flow(0.0, 0.3, 9.0e5, 293.15, 1.0e5, 0.995), 0.0);
 }
 
 #[test]
@@ -101,12 +106,12 @@ fn the_sensor_shows_something_where_its_rod_would_part() {
 #[test]
 fn a_worn_joint_follows_only_what_goes_beyond_its_play() {
     let held = sensor::drag(0.190, 0.1915, 0.004);
-    assert_eq!(held, 0.190);
+    same(held, 0.190);
     let pulled = sensor::drag(held, 0.195, 0.004);
     assert!((pulled - 0.193).abs() < 1e-15);
     let pushed = sensor::drag(pulled, 0.190, 0.004);
     assert!((pushed - 0.192).abs() < 1e-15);
-    assert_eq!(sensor::drag(0.3, 0.19, 0.0), 0.19);
+    same(sensor::drag(0.3, 0.19, 0.0), 0.19);
 }
 
 #[test]

@@ -13,6 +13,7 @@ mod behaviour;
 mod chart;
 mod check;
 mod document;
+mod drill;
 mod engine;
 mod gauge;
 mod guide;

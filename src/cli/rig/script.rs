@@ -1,6 +1,8 @@
 //! A timetable as a document: a truck, what is changed of it, where it stands, what is
 //! done and when. Everything wrong with it is told, each with its place.
 
+use std::fmt::Write as _;
+
 use super::text::{Member, Raw, Text, get};
 use crate::finding::near_help;
 use crate::quantity::Kind;
@@ -53,15 +55,16 @@ pub fn read(name: &str, bytes: &[u8]) -> Result<Script, Vec<String>> {
     };
     let mut text = Text::new(name, text);
     let script = script(&mut text);
-    match script {
-        Some(script) if text.faults.is_empty() => Ok(script),
-        _ => Err(text.faults),
+    let faults = text.faults();
+    match (script, faults.is_empty()) {
+        (Some(script), true) => Ok(script),
+        _ => Err(faults),
     }
 }
 
 fn script(text: &mut Text<'_>) -> Option<Script> {
     let root = text.root()?;
-    let members = text.object(root, "a timetable", FIELDS);
+    let members = text.object(root, "a timetable", FIELDS)?;
     let format = text.need(root, &members, "format", &format!("{FORMAT:?}"))?;
     text.word(format, &[(FORMAT, ())])?;
     let title = text.need(root, &members, "title", "\"What is tried\"");
@@ -95,7 +98,7 @@ fn params<'a>(text: &mut Text<'a>, root: Raw<'a>, members: &[Member<'a>]) -> Opt
         return Some(params);
     };
     let symbols: Vec<&str> = SYMBOLS.iter().map(|symbol| symbol.name).collect();
-    for (symbol, raw) in text.object(changed, "a truck", &symbols) {
+    for (symbol, raw) in text.object(changed, "a truck", &symbols)? {
         change(text, &mut params, &symbol, raw);
         if let Some((_, accepted)) = params.fault() {
             text.fault(
@@ -121,11 +124,8 @@ fn change<'a>(text: &mut Text<'a>, params: &mut Params, symbol: &str, raw: Raw<'
     }
     let items = text.items(raw, "a list of numbers");
     if items.len() != numbers.len() {
-        let sentence = format!(
-            "{symbol} has {} here; wanted is {}.",
-            items.len(),
-            numbers.len()
-        );
+        let (here, wanted) = (items.len(), numbers.len());
+        let sentence = format!("{here} numbers stand here; {symbol} takes {wanted}.");
         text.fault(raw, &sentence);
         return;
     }
@@ -158,6 +158,11 @@ fn start<'a>(
     let left = height(text, left);
     let right = height(text, right);
     let mut rig = Rig::at_heights(params, left?, right?);
+    if rig.readout().true_bar.iter().any(|bar| *bar < 0.0) {
+        let sentence = "no air holds the frame so: one side would have to pull. Bring the two heights nearer to each other.";
+        text.fault(heights, sentence);
+        return None;
+    }
     if let Some(raw) = get(members, "reservoir") {
         let gauge = within(text, raw, Kind::GaugePressure, (0.0, 2.0e6), "0 to 20 bar")?;
         let outside = rig.params.p_atm;
@@ -240,7 +245,9 @@ fn moves_of<'a>(text: &mut Text<'a>, raw: Raw<'a>) -> Vec<(u64, Inputs)> {
     let mut last = 0;
     let mut moves = Vec::new();
     for raw in text.items(raw, "a list of moves") {
-        let members = text.object(raw, "a move", MOVE_FIELDS);
+        let Some(members) = text.object(raw, "a move", MOVE_FIELDS) else {
+            continue;
+        };
         let at = text.need(raw, &members, "at", "\"2.5 s\"");
         let at = at.and_then(|raw| steps(text, raw));
         for (key, raw) in &members {
@@ -314,11 +321,8 @@ pub(super) fn symbols(near: Option<&str>) -> Result<String, String> {
             shown.join(" ")
         };
         let (two, four) = (show(Params::two_bellows()), show(Params::four_bellows()));
-        lines.push_str(&format!(
-            "{:<9} {two:<14} {four:<14} {}\n",
-            symbol.name,
-            symbol.about.trim()
-        ));
+        let (name, about) = (symbol.name, symbol.about.trim());
+        let _always = writeln!(lines, "{name:<9} {two:<14} {four:<14} {about}");
     }
     match near {
         Some(near) if lines.is_empty() => {

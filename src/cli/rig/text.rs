@@ -16,32 +16,42 @@ pub(super) type Member<'a> = (String, Raw<'a>);
 
 /// A text and what is wrong with it.
 pub(super) struct Text<'a> {
-    name: &'a str,
-    text: &'a str,
-    pub(super) faults: Vec<String>,
+    file: &'a str,
+    whole: &'a str,
+    /// Where in the text, and what.
+    faults: Vec<(usize, String)>,
 }
 
 impl<'a> Text<'a> {
-    pub(super) const fn new(name: &'a str, text: &'a str) -> Self {
+    pub(super) const fn new(file: &'a str, whole: &'a str) -> Self {
         Self {
-            name,
-            text,
+            file,
+            whole,
             faults: Vec::new(),
         }
     }
 
+    /// Everything that is wrong, in the order of the text.
+    pub(super) fn faults(mut self) -> Vec<String> {
+        self.faults.sort_by_key(|(offset, _)| *offset);
+        self.faults.into_iter().map(|(_, fault)| fault).collect()
+    }
+
     /// The whole text as one value.
     pub(super) fn root(&mut self) -> Option<Raw<'a>> {
-        match serde_json::from_str(self.text) {
+        match serde_json::from_str(self.whole) {
             Ok(raw) => Some(raw),
             Err(error) => {
-                let (line, column) = (error.line(), error.column());
-                let told = error.to_string();
-                let told = told.split(" at line ").next().unwrap_or_default();
-                self.faults.push(format!(
-                    "{}:{line}:{column}: this is no JSON: {told}.",
-                    self.name
-                ));
+                let (line, column) = (error.line(), error.column().max(1));
+                let told = if error.is_eof() {
+                    "it ends before it is whole; is a bracket or a quote open?".to_owned()
+                } else {
+                    let told = error.to_string();
+                    format!("{}.", told.split(" at line ").next().unwrap_or_default())
+                };
+                let place = format!("{}:{line}:{column}", self.file);
+                self.faults
+                    .push((0, format!("{place}: this is no JSON: {told}")));
                 None
             }
         }
@@ -50,13 +60,13 @@ impl<'a> Text<'a> {
     /// Something is wrong with this value.
     pub(super) fn fault(&mut self, raw: Raw<'_>, sentence: &str) {
         let start = raw.get().as_ptr().addr();
-        let offset = start.saturating_sub(self.text.as_ptr().addr());
-        let before = self.text.get(..offset).unwrap_or_default();
+        let offset = start.saturating_sub(self.whole.as_ptr().addr());
+        let before = self.whole.get(..offset).unwrap_or_default();
         let line = before.matches('\n').count() + 1;
         let column = before.rsplit('\n').next().unwrap_or_default();
         let column = column.chars().count() + 1;
-        self.faults
-            .push(format!("{}:{line}:{column}: {sentence}", self.name));
+        let fault = format!("{}:{line}:{column}: {sentence}", self.file);
+        self.faults.push((offset, fault));
     }
 
     /// What a value is not.
@@ -73,10 +83,15 @@ impl<'a> Text<'a> {
     }
 
     /// The members of an object, each of them known and there once. Notes are left out.
-    pub(super) fn object(&mut self, raw: Raw<'a>, what: &str, known: &[&str]) -> Vec<Member<'a>> {
+    pub(super) fn object(
+        &mut self,
+        raw: Raw<'a>,
+        what: &str,
+        known: &[&str],
+    ) -> Option<Vec<Member<'a>>> {
         let Ok(Pairs(pairs)) = serde_json::from_str(raw.get()) else {
             self.other(raw, &format!("{what} as an object"));
-            return Vec::new();
+            return None;
         };
         let mut members: Vec<Member<'a>> = Vec::new();
         for (key, value) in pairs {
@@ -91,7 +106,7 @@ impl<'a> Text<'a> {
                 members.push((key, value));
             }
         }
-        members
+        Some(members)
     }
 
     /// A member that must be there.
@@ -128,7 +143,7 @@ impl<'a> Text<'a> {
         if pair.is_none() && !items.is_empty() {
             self.fault(
                 raw,
-                &format!("{} values stand here; wanted is {wanted}.", items.len()),
+                &format!("a list of {} stands here; wanted is {wanted}.", items.len()),
             );
         }
         pair
@@ -153,7 +168,10 @@ impl<'a> Text<'a> {
     /// One of these words.
     pub(super) fn word<T: Copy>(&mut self, raw: Raw<'_>, words: &[(&str, T)]) -> Option<T> {
         let names: Vec<&str> = words.iter().map(|(name, _)| *name).collect();
-        let wanted = format!("one of {}", names.join(", "));
+        let wanted = match names.as_slice() {
+            [only] => format!("{only:?}"),
+            _ => format!("one of {}", names.join(", ")),
+        };
         let word = self.string(raw, &wanted)?;
         let found = words.iter().find(|(name, _)| *name == word);
         if found.is_none() {

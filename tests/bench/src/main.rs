@@ -14,6 +14,7 @@ mod key;
 mod launch;
 mod memory;
 mod replay;
+mod rig;
 mod shop;
 #[expect(dead_code, reason = "the tests use more of it")]
 #[path = "../../it/sketch.rs"]
@@ -33,11 +34,12 @@ type Wrong = Box<dyn std::error::Error + Send + Sync>;
 struct Programs {
     levelhand: PathBuf,
     bare: PathBuf,
+    count: PathBuf,
 }
 
 type Bench = fn(&Programs) -> Result<Vec<Figure>, Wrong>;
 
-const BENCHES: [(&str, &str, Bench); 9] = [
+const BENCHES: [(&str, &str, Bench); 10] = [
     (
         "launch",
         "Launch to first frame, 80x24, 100 jobs on the disk",
@@ -65,6 +67,11 @@ const BENCHES: [(&str, &str, Bench); 9] = [
         "check",
         "`check` of the shipped main procedure, with start-up",
         check::run,
+    ),
+    (
+        "rig",
+        "The simulated truck, on one core, by steps of 1 ms",
+        rig::run,
     ),
     ("sum", "Sums of the registry, on one core", sum::run),
 ];
@@ -99,6 +106,7 @@ fn run() -> Result<(), Wrong> {
     let programs = Programs {
         levelhand: given.map_or_else(build, Ok)?,
         bare: std::env::current_exe()?.with_file_name("bare"),
+        count: std::env::current_exe()?.with_file_name("count"),
     };
     machine();
     let mut all = Vec::new();

@@ -9,9 +9,12 @@ use levelhand::proof::prove;
 
 use crate::sketch::id;
 
+/// What is said of a place, and how a wrong name gets there.
+type Slip = (&'static str, fn(&mut Step));
+
 /// Where a name may stand in a step. A slip that the step has no place for changes
 /// nothing, and is told by that.
-const SLIPS: [(&str, fn(&mut Step)); 20] = [
+const SLIPS: [Slip; 20] = [
     ("needs", |s| _ = s.needs.insert(id("no_such"))),
     ("clears", |s| _ = s.clears.insert(id("no_such"))),
     ("acts", |s| _ = s.acts.insert(id("no_such"))),
@@ -37,7 +40,7 @@ const SLIPS: [(&str, fn(&mut Step)); 20] = [
         }
     }),
     ("a limit's value", |s| {
-        judged(s, Subject::Value(id("no_such")))
+        judged(s, Subject::Value(id("no_such")));
     }),
     ("a limit's first", |s| {
         if let Some(Subject::Value(value)) = s.limits.first().map(|l| l.subject.clone()) {

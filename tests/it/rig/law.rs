@@ -12,7 +12,7 @@ fn with_shut_valves_not_a_gram_of_air_comes_or_goes() {
     let mut rig = Rig::at_heights(Params::two_bellows(), 0.21, 0.19);
     rig.state.0[4] = 0.2;
     rig.run(10_000);
-    assert_eq!(rig.ledger_error(), 0.0);
+    near("ledger", rig.ledger_error(), 0.0, 0.0);
 }
 
 #[test]
@@ -259,7 +259,10 @@ fn gauges_show_their_own_errors_and_the_truth_stays() {
     let sound = level(Params::two_bellows(), 0.19).readout();
     near("offset", read.gauge[0], sound.gauge[0] + 0.20, 1e-12);
     near("scale", read.gauge[1], sound.gauge[1] * 0.85, 1e-12);
-    assert_eq!(read.true_bar, sound.true_bar);
+    assert_eq!(
+        read.true_bar.map(f64::to_bits),
+        sound.true_bar.map(f64::to_bits)
+    );
 }
 
 #[test]
@@ -273,7 +276,7 @@ fn stands_carry_the_frame_from_the_floor_and_the_axle_hangs_free() {
     run(&mut rig, standing, 60.0);
     let read = rig.readout();
     near("stand", read.stand[0], weight, 150.0);
-    assert_eq!(read.block, [0.0; 2]);
+    near("block", read.block[0], 0.0, 0.0);
     // The tyres carry the axle alone.
     near("tyre", read.tyre[0], params.m_a * GRAVITY / 2.0, 150.0);
     near("frame", read.floor[0], under - 0.005, 5e-4);
