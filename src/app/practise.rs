@@ -137,6 +137,30 @@ impl Practise {
         }
     }
 
+    /// What is shown of the truck, as far as it is shown: the same face needs no new
+    /// frame. `None` while it moves.
+    pub fn face(&self) -> Option<[i64; 10]> {
+        if self.drill.bay.moves() || self.pace() > 1 {
+            return None;
+        }
+        let seen = self.drill.bay.readout();
+        let [left, right] = seen.height;
+        let [gauge_left, gauge_right, tank] = seen.gauge;
+        let steps = |value: f64, step: f64| (value / step).round() as i64;
+        Some([
+            steps(left, 1e-4),
+            steps(right, 1e-4),
+            steps(gauge_left, 0.01),
+            steps(gauge_right, 0.01),
+            steps(tank, 0.01),
+            steps(seen.counts, 1.0),
+            steps(self.drill.bay.brake_bar, 0.01),
+            (self.drill.now_ms() / 60_000) as i64,
+            self.drill.lines.len() as i64,
+            self.drill.unsafe_acts.len() as i64,
+        ])
+    }
+
     /// How soon it must be woken.
     pub fn wake_in(&self) -> Duration {
         if self.drill.bay.moves() || self.pace() > 1 {

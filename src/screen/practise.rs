@@ -57,7 +57,7 @@ fn under(
         height: STRIP,
         ..area
     };
-    rig::strip(buf, strip, &practise.drill.bay, limit_bar(work), theme);
+    rig::strip(buf, strip, &practise.drill.bay, theme);
     let foot = Rect {
         y: strip.bottom(),
         height: rows - STRIP,
@@ -85,7 +85,6 @@ fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: T
                 ..upper
             },
             &practise.drill.bay,
-            limit_bar(work),
             theme,
         );
         put(
@@ -110,7 +109,7 @@ fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: T
         width: body.width.saturating_sub(left.width + 1),
         ..body
     };
-    rig::compact(buf, left, &practise.drill.bay, limit_bar(work), theme);
+    rig::compact(buf, left, &practise.drill.bay, theme);
     put(
         buf,
         right,
@@ -218,12 +217,7 @@ fn title(buf: &mut Buffer, area: Rect, practise: &Practise, theme: Theme) {
         Reach::One(Side::Left) => "left only",
         Reach::One(Side::Right) => "right only",
     };
-    let right = format!(
-        "{reach}  {}:{:02}  ×{}",
-        ms / 60_000,
-        ms / 1000 % 60,
-        practise.pace()
-    );
+    let right = format!("{reach}  {} min  ×{}", ms / 60_000, practise.pace());
     let style = if practise.front {
         theme.practice()
     } else {
