@@ -246,3 +246,96 @@ fn cut_anywhere_a_document_is_told_and_never_breaks() {
         }
     }
 }
+
+#[test]
+fn every_reading_of_the_jobs_to_practise_is_shown_by_every_truck_in_its_kind() {
+    use levelhand::rig::{Bay, Hand, Seen, Truth};
+    use std::sync::Arc;
+
+    for built_in in all().filter(|d| d.shelf == Shelf::Truck) {
+        let find = |id: &str| shipped(Shelf::Truck, id);
+        let truck = document::truck(built_in.id, built_in.bytes, &find, None);
+        let truck = Arc::new(truck.value.unwrap());
+        let mut bay = Bay::new(Arc::clone(&truck), Vec::new(), None);
+        for job in ["ride_height", "height_check"] {
+            let text = shipped(Shelf::Procedure, job).unwrap();
+            let job = document::procedure(job, &text).value.unwrap();
+            for (id, reading) in &job.readings {
+                // Two-piece shafts are on no truck to practise on.
+                if id.as_str() == "slope_coupling" {
+                    continue;
+                }
+                let sight = truck.readings.get(id.as_str());
+                let sight = sight.unwrap_or_else(|| panic!("{}: nothing shows {id}", truck.id));
+                let kind = match truck.cards.get(sight).map(|card| &card.truth) {
+                    Some(Truth::Value(value)) => value.kind(),
+                    Some(Truth::Word { .. }) => panic!("{}: {id} shows a word", truck.id),
+                    None => match seen(&mut bay, sight, &Hand::Gauges(true)) {
+                        Some(Seen::Value(value)) => value.kind(),
+                        // Seen only while a stand is under the rail.
+                        None => continue,
+                        Some(Seen::Word { .. }) => panic!("{}: {id} shows a word", truck.id),
+                    },
+                };
+                assert_eq!(kind, reading.kind, "{}: {id}", truck.id);
+            }
+        }
+    }
+}
+
+/// What is seen now, or once the gauges are on.
+fn seen(
+    bay: &mut levelhand::rig::Bay,
+    sight: &str,
+    gauges: &levelhand::rig::Hand,
+) -> Option<levelhand::rig::Seen> {
+    if let Some(seen) = bay.sees(sight) {
+        return Some(seen);
+    }
+    let mut fitted = bay.clone();
+    fitted.act(gauges).ok()?;
+    fitted.sees(sight)
+}
+
+#[test]
+fn what_a_shipped_fault_changes_is_there_on_every_truck() {
+    use levelhand::rig::Set;
+
+    let cards = |id: &str, bytes: &[u8]| {
+        let find = |id: &str| shipped(Shelf::Truck, id);
+        document::truck(id, bytes, &find, None).value.unwrap().cards
+    };
+    for truck in all().filter(|d| d.shelf == Shelf::Truck) {
+        let cards = cards(truck.id, truck.bytes);
+        for fault in all().filter(|d| d.shelf == Shelf::Fault) {
+            let read = document::fault(fault.id, fault.bytes, Some(at_hand()));
+            for set in read.value.unwrap().sets {
+                if let Set::Card(card, truth) = set {
+                    let there = cards.get(&card);
+                    let there = there.unwrap_or_else(|| panic!("{}: {card}", fault.id));
+                    let same = std::mem::discriminant(&there.truth);
+                    assert_eq!(same, std::mem::discriminant(&truth), "{}: {card}", fault.id);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_course_goes_on_from_drill_to_drill() {
+    let drills = all().filter(|d| d.shelf == Shelf::Drill);
+    let mut plans: Vec<_> = drills
+        .map(|d| {
+            let read = document::drill(d.id, d.bytes, Some(at_hand()));
+            read.value.unwrap_or_else(|| panic!("{}", d.id))
+        })
+        .collect();
+    plans.sort_by_key(|plan| plan.number);
+    let mut before = None;
+    for (at, plan) in plans.iter().enumerate() {
+        assert_eq!(plan.number as usize, at + 1, "{}", plan.id);
+        assert_eq!(plan.after, before, "{}", plan.id);
+        before = Some(plan.id.clone());
+    }
+    assert!(plans.len() >= 8);
+}

@@ -233,3 +233,26 @@ fn the_findings_that_the_guide_explains_are_findings() {
         }
     }
 }
+
+#[test]
+fn the_sights_that_the_guide_lists_are_those_of_every_truck() {
+    use levelhand::rig::{Spot, sights};
+
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures/README.md");
+    let page = std::fs::read_to_string(page).unwrap();
+    let (_, table) = page.split_once("| place | what is seen there |").unwrap();
+    let rows = table.lines().skip(2).take_while(|l| l.starts_with('|'));
+    let mut listed: Vec<(String, String)> = Vec::new();
+    for row in rows {
+        let mut names = row.split('`').skip(1).step_by(2).map(str::to_owned);
+        let place = names.next().unwrap();
+        listed.extend(names.map(|name| (place.clone(), name)));
+    }
+    let mut there: Vec<(String, String)> = sights()
+        .iter()
+        .map(|s| (Spot::key(s.spot).to_owned(), s.key.to_owned()))
+        .collect();
+    listed.sort();
+    there.sort();
+    assert_eq!(listed, there);
+}
