@@ -40,7 +40,7 @@ const TALL: u16 = 14;
 /// The truck from behind.
 pub fn truck(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
     if area.width < LEAST.0 || area.height < LEAST.1 {
-        return strip(buf, area, bay, theme);
+        return strip(buf, area, bay, None, theme);
     }
     let words = if area.height >= TALL { 3 } else { 1 };
     let tape = if area.width < ROOMY { 5 } else { 7 };
@@ -416,14 +416,14 @@ fn facts(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Them
     let wide = usize::from(area.width);
     // What a valve does has the whole row.
     buf.set_stringn(area.x, area.y, told::valves(bay), wide, theme.title());
-    let mut all = vec![
-        ("height value", told::value(bay)),
-        ("shop air", told::shop_air(bay).to_owned()),
-        ("parking brake", told::brake(bay).to_owned()),
-        ("write-out", told::written(bay)),
-    ];
+    let mut all = vec![("height value", told::value(bay))];
     let mark = most.filter(|_| bay.gauges);
     all.extend(mark.map(|bar| ("the ◆ mark", format!("{bar:.1} bar at most"))));
+    all.extend([
+        ("shop air", told::shop_air(bay).to_owned()),
+        ("write-out", told::written(bay)),
+        ("parking brake", told::brake(bay).to_owned()),
+    ]);
     let rest = below(area, 1);
     if usize::from(rest.height) >= all.len() {
         for (y, (name, said)) in (rest.top()..rest.bottom()).zip(all) {
@@ -457,12 +457,12 @@ fn joined(words: impl Iterator<Item = String>, wide: usize) -> Vec<String> {
 }
 
 /// The truck in two or three rows, for under a procedure that has the screen.
-pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
     if area.is_empty() {
         return;
     }
     let half = area.width / 2;
-    for (side, gauge) in Side::BOTH.into_iter().zip(three(bay, None)) {
+    for (side, gauge) in Side::BOTH.into_iter().zip(three(bay, most)) {
         let place = Rect {
             x: area.x + if side == Side::Left { 0 } else { half },
             width: half,
@@ -495,7 +495,7 @@ pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
 }
 
 /// The truck with its figures under it.
-pub fn compact(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+pub fn compact(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
     // Three gauges, the valves, two rows for the rest.
     let under = 6.min(area.height / 2);
     let (over, rest) = (area.height - under, below(area, area.height - under));
@@ -508,7 +508,7 @@ pub fn compact(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
         bay,
         theme,
     );
-    gauges(buf, rest, bay, None, theme);
+    gauges(buf, rest, bay, most, theme);
 }
 
 #[cfg(test)]

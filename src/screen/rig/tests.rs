@@ -68,8 +68,8 @@ type View = fn(&mut Buffer, Rect, &Bay, Theme);
 const VIEWS: [View; 4] = [
     truck,
     |buf, area, bay, theme| gauges(buf, area, bay, MOST, theme),
-    strip,
-    compact,
+    |buf, area, bay, theme| strip(buf, area, bay, MOST, theme),
+    |buf, area, bay, theme| compact(buf, area, bay, MOST, theme),
 ];
 
 fn drawn(view: View, cols: u16, rows: u16, bay: &Bay, theme: Theme) -> Buffer {
@@ -142,7 +142,7 @@ fn pressures_and_the_height_value_are_figures_only_at_their_instruments() {
 fn a_gauge_that_is_not_on_its_point_shows_no_needle() {
     let mut bay = brought(Params::two_bellows(), [0.205; 2]);
     let with = words(&drawn(VIEWS[2], 80, 3, &bay, Theme::default()));
-    assert!(with.contains("0·1·2·3"), "{with}");
+    assert!(with.contains("0·1·◆·3"), "{with}");
     bay.act(&Hand::Gauges(false)).unwrap();
     bay.act(&Hand::Look(Spot::Gauges)).unwrap();
     for (view, cols, rows) in [(VIEWS[1], 58, 14), (VIEWS[2], 80, 3), (VIEWS[1], 31, 21)] {
