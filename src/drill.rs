@@ -27,7 +27,7 @@ use std::sync::Arc;
 
 use crate::job::{Command, Event, Setup, State};
 use crate::procedure::{EndKind, StepId};
-use crate::rig::{Bay, Chosen, Fault, Hand, Happening, Plan, Refused, Seen, Truck};
+use crate::rig::{Bay, Chosen, Fault, Hand, Happening, Plan, Refused, Seen, Spot, Truck};
 
 pub use answer::{Said, SaidTick};
 pub use choice::{choose_faults, fault_titles};
@@ -39,7 +39,7 @@ pub use look::Look;
 pub use mark::{Mark, Row, marks};
 pub use page::page;
 pub use plot::plot;
-pub use script::{Script, play};
+pub use script::{Script, play, play_to};
 pub use unsafe_act::{Act, Seriousness};
 pub use watch::{Sample, step_name};
 
@@ -142,6 +142,8 @@ pub struct Drill {
     pub ended: Option<(u64, EndKind)>,
     /// When stop work was taken.
     pub stopped: Option<u64>,
+    /// Until when the lead hand did it.
+    pub handed_ms: Option<u64>,
     entered_ms: u64,
     moved_ms: u64,
     going: Going,
@@ -168,6 +170,7 @@ impl Drill {
             steps: Vec::new(),
             ended: None,
             stopped: None,
+            handed_ms: None,
             entered_ms: 0,
             moved_ms: 0,
             going: Going::default(),
@@ -296,6 +299,24 @@ impl Drill {
             self.stopped.get_or_insert(now);
             self.note(What::Stopped);
         }
+    }
+
+    /// The lead hand's part is over: what was done till now is nobody's mark. The trace
+    /// and the steps stay.
+    pub(super) fn hand_over(&mut self) {
+        self.unsafe_acts.clear();
+        self.said.clear();
+        self.ticked.clear();
+        self.misnamed.clear();
+        self.handed_ms = Some(self.now_ms());
+        self.bay.spot = Spot::Line;
+        let (now, step) = (self.now_ms(), self.step().cloned());
+        // What could be seen before could not be seen by this person.
+        self.visible.clear();
+        if let Some(step) = step {
+            self.see_what_shows(&step);
+        }
+        self.entered_ms = now;
     }
 
     /// The job stands at its first step.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::Catalog;
 use super::author::{Came, Look};
 use super::course::{DrillRow, NewDrill};
-use crate::drill::{Ground, Kept};
+use crate::drill::{Drill, Kept};
 use crate::job::{At, Command, Event, Setup, State};
 use crate::quantity::System;
 
@@ -141,7 +141,7 @@ pub enum Reply {
     /// The drills there are, and those done before.
     Drills(Vec<DrillRow>, Vec<Kept>),
     /// A drill is open: its practice job, its truck, and the person's drills before.
-    Drilled(Box<OpenedJob>, Box<Ground>, Vec<Kept>),
+    Drilled(Box<OpenedJob>, Box<Drill>, Vec<Kept>),
     /// A job could not be opened.
     NotOpened(String),
     /// The entry in flight is on disk.

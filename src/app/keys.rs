@@ -304,18 +304,18 @@ pub fn work_line(work: &Work) -> Vec<KeyHint> {
 /// The keys of the practice truck.
 fn truck_line(work: &Work) -> Vec<KeyHint> {
     let mut line = vec![
-        hint("u d", "hold: raise, lower"),
-        hint("b l r", "both, left, right"),
-        hint("1-9", "go there"),
+        hint("u d", "raise, lower"),
+        hint("b l r", "side"),
+        hint("1-9", "go"),
         hint("↑↓ Enter", "do it"),
     ];
     if work.practise.as_ref().is_some_and(|p| p.list != List::Here) {
         line.push(hint("h", "here"));
     }
     line.extend([
-        hint("Esc", "to the step"),
+        hint("Esc", "step"),
         hint("w", "walk round"),
-        hint("n", "name a fault"),
+        hint("n", "name fault"),
         hint("m", "mend"),
         hint("p", "pace"),
     ]);

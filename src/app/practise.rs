@@ -61,6 +61,8 @@ pub struct Practise {
     pub list: List,
     /// The row in focus.
     pub row: usize,
+    /// The first thing shown of what is seen here.
+    pub top: usize,
     /// How fast the truck's clock runs: an index into [`PACES`].
     pub pace: usize,
     /// What was refused at the truck, or happened there.
@@ -91,9 +93,15 @@ impl Practise {
         session: &Session,
         now: Stamp,
     ) -> Self {
-        if let Some(step) = state.step() {
+        if let Some(step) = state.step().filter(|_| drill.steps.is_empty()) {
             drill.arrive(setup, step);
         }
+        // Where the lead hand began, the truck's clock is ahead already.
+        let now_ms = u64::try_from(now.mono.as_millis()).unwrap_or(0);
+        let ahead_ms = state
+            .last
+            .filter(|_| drill.handed_ms.is_some())
+            .map_or(0, |last| last.mono_ms.saturating_sub(now_ms));
         let told = drill.unsafe_acts.len();
         Self {
             drill,
@@ -101,6 +109,7 @@ impl Practise {
             reach: Reach::Both,
             list: List::Places,
             row: 0,
+            top: 0,
             pace: 0,
             message: None,
             alarm: None,
@@ -110,7 +119,7 @@ impl Practise {
             down: Valve::new(session, Key::Char('d'), now),
             last: now,
             owed_us: 0,
-            ahead_ms: 0,
+            ahead_ms,
             told,
         }
     }
@@ -126,6 +135,30 @@ impl Practise {
             mono: at.mono + Duration::from_millis(self.ahead_ms),
             wall_ms: at.wall_ms.saturating_add_unsigned(self.ahead_ms),
         }
+    }
+
+    /// What is shown of the truck, as far as it is shown: the same face needs no new
+    /// frame. `None` while it moves.
+    pub fn face(&self) -> Option<[i64; 10]> {
+        if self.drill.bay.moves() || self.pace() > 1 {
+            return None;
+        }
+        let seen = self.drill.bay.readout();
+        let [left, right] = seen.height;
+        let [gauge_left, gauge_right, tank] = seen.gauge;
+        let steps = |value: f64, step: f64| (value / step).round() as i64;
+        Some([
+            steps(left, 1e-4),
+            steps(right, 1e-4),
+            steps(gauge_left, 0.01),
+            steps(gauge_right, 0.01),
+            steps(tank, 0.01),
+            steps(seen.counts, 1.0),
+            steps(self.drill.bay.brake_bar, 0.01),
+            (self.drill.now_ms() / 60_000) as i64,
+            self.drill.lines.len() as i64,
+            self.drill.unsafe_acts.len() as i64,
+        ])
     }
 
     /// How soon it must be woken.
@@ -286,6 +319,8 @@ impl Practise {
                 self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1))
             }
             Key::Down | Key::Tab => self.row = if self.row + 1 < rows { self.row + 1 } else { 0 },
+            Key::PageUp => self.top = self.top.saturating_sub(4),
+            Key::PageDown => self.top += 4,
             Key::Enter => self.choose(setup),
             Key::Left => self.show(List::Places),
             Key::Right => self.show(List::Here),
@@ -318,6 +353,7 @@ impl Practise {
     fn show(&mut self, list: List) {
         self.list = list;
         self.row = 0;
+        self.top = 0;
     }
 
     fn go(&mut self, setup: &Setup, spot: Spot) {

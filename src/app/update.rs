@@ -20,7 +20,7 @@ use super::over::{Over, Purpose, Reason};
 use super::practise::Practise;
 use super::work::{Work, sentence};
 use super::{App, Catalog, Screen};
-use crate::drill::{Drill, Ground, Kept};
+use crate::drill::{Drill, Kept};
 use crate::hold;
 use crate::input::{Input, Key, Press, Stamped};
 use crate::job::{Command, Evidence, Tier};
@@ -80,7 +80,7 @@ impl App {
                     course.kept = kept;
                 }
             }
-            Reply::Drilled(job, ground, before) => self.drilled(*job, *ground, before),
+            Reply::Drilled(job, drill, before) => self.drilled(*job, *drill, before),
             Reply::NotOpened(why) => self.not_opened(why),
             Reply::Durable => {
                 let offset = self.offset_min;
@@ -332,10 +332,9 @@ impl App {
     }
 
     /// A drill is open.
-    fn drilled(&mut self, job: OpenedJob, ground: Ground, before: Vec<Kept>) {
+    fn drilled(&mut self, job: OpenedJob, drill: Drill, before: Vec<Kept>) {
         let setup = Arc::clone(&job.setup);
         let mut work = Work::new(job, self.clock);
-        let drill = Drill::new(ground);
         let practise = Practise::new(drill, &setup, &work.state, before, &self.hold, self.clock);
         work.practise = Some(Box::new(practise));
         self.screen = Screen::Work(Box::new(work));

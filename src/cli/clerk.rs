@@ -12,11 +12,11 @@ use super::library::{Library, load};
 use super::shipped::Shelf;
 use crate::app::{Effect, JobRow, NewDrill, NewJob, OpenedJob, Reply, Settings};
 use crate::document;
-use crate::drill::{Debrief, Kept, kept, read_kept};
+use crate::drill::{Debrief, Drill, Ground, Kept, Script, kept, play_to, read_kept};
 use crate::io::prefs;
 use crate::job::{Command, Mode, Person, Setup};
 use crate::journal::{Failure, JobId, replace};
-use crate::procedure::{InstrumentId, RoleId};
+use crate::procedure::{InstrumentId, RoleId, StepId};
 use crate::quantity::Day;
 use crate::record;
 
@@ -211,11 +211,44 @@ impl Clerk {
             system: setup.sheet.system,
             earlier: None,
         };
-        let desk = Desk::create(self.site.clone(), Mode::Practice, &papers, &open)
+        let mut desk = Desk::create(self.site.clone(), Mode::Practice, &papers, &open)
             .map_err(|e| e.to_string())?;
+        let begin = plan.begin.clone();
+        let drill = match begin {
+            Some(begin) => self.begun(&mut desk, ground, &begin)?,
+            None => Drill::new(ground),
+        };
         let before = self.kept(Some(&new.by));
         let job = self.taken(desk, Vec::new());
-        Ok(Reply::Drilled(Box::new(job), Box::new(ground), before))
+        Ok(Reply::Drilled(Box::new(job), Box::new(drill), before))
+    }
+
+    /// The lead hand's part of a drill, put on disk entry by entry.
+    fn begun(
+        &self,
+        desk: &mut Desk,
+        ground: Ground,
+        (at, script): &(String, String),
+    ) -> Result<Drill, String> {
+        let setup = desk.setup().clone();
+        let until = StepId::new(at).map_err(|_bad| format!("{at} is no step."))?;
+        let own = super::drills::script(&self.library, script, &setup.procedure)?;
+        let base = own.like.as_ref();
+        let base = base.map(|like| super::drills::script(&self.library, like, &setup.procedure));
+        let base = base.transpose()?;
+        let script = Script {
+            own: &own,
+            base: base.as_ref(),
+        };
+        let from = (desk.state(), desk.at());
+        let (drill, played) =
+            play_to(&setup, ground, script, from, &until).map_err(|difference| {
+                format!("The lead hand's part of this drill did not go as written: {difference}.")
+            })?;
+        for (at, command, events) in played.entries {
+            desk.keep(&command, events, at).map_err(|e| e.to_string())?;
+        }
+        Ok(drill)
     }
 
     /// Data and page of a debrief go beside the journal of their practice job.

@@ -27,7 +27,7 @@ const TITLE: usize = 60;
 /// is made. A rehearsal walks the straight way of a procedure that is there.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  levelhand new procedure my_job.json --title \"Height sensor, drive axle\"\n  levelhand new sheet my_truck.json\n  levelhand new instruments my_bench.json\n  levelhand new rehearsal my_run.json --of my_job.json --sheet my_truck.json --instruments my_bench.json\n\nExit codes: 0 written; 1 written, but not whole (what is missing is said); 2 wrong use, or the\nfile is there already; 3 the disk refused."
+    after_help = "Examples:\n  levelhand new procedure my_job.json --title \"Height sensor, drive axle\"\n  levelhand new sheet my_truck.json\n  levelhand new instruments my_bench.json\n  levelhand new rehearsal my_run.json --of my_job.json --sheet my_truck.json --instruments my_bench.json\n  levelhand new fault my_fault.json --title \"right gauge out of date\"\n\nExit codes: 0 written; 1 written, but not whole (what is missing is said); 2 wrong use, or the\nfile is there already; 3 the disk refused."
 )]
 pub(crate) struct New {
     /// What to begin.
@@ -69,6 +69,10 @@ pub(crate) fn run(verb: &New, data: Option<PathBuf>) -> u8 {
             Sort::Sheet => Ok((filled(SHEET, &head), None)),
             Sort::Instruments => Ok((filled(INSTRUMENTS, &head), None)),
             Sort::Rehearsal => rehearsal(verb, &head, data),
+            Sort::Truck => Ok((filled(TRUCK, &head), None)),
+            Sort::Fault => Ok((filled(FAULT, &head), None)),
+            Sort::Drill => Ok((filled(DRILL, &head), None)),
+            Sort::DrillScript => Ok((filled(SCRIPT, &head), None)),
         });
     let (text, stuck) = match made {
         Ok(made) => made,
@@ -94,6 +98,10 @@ pub(crate) fn run(verb: &New, data: Option<PathBuf>) -> u8 {
 const PROCEDURE: &str = include_str!("../../assets/new/procedure.json");
 const SHEET: &str = include_str!("../../assets/new/sheet.json");
 const INSTRUMENTS: &str = include_str!("../../assets/new/instruments.json");
+const TRUCK: &str = include_str!("../../assets/new/truck.json");
+const FAULT: &str = include_str!("../../assets/new/fault.json");
+const DRILL: &str = include_str!("../../assets/new/drill.json");
+const SCRIPT: &str = include_str!("../../assets/new/script.json");
 
 fn filled(text: &str, head: &Head) -> String {
     let quoted = |text: &str| serde_json::Value::from(text).to_string();
@@ -136,6 +144,10 @@ fn head(verb: &New) -> Result<Head, String> {
         Sort::Sheet => Shelf::Sheet,
         Sort::Instruments => Shelf::Instruments,
         Sort::Rehearsal => Shelf::Rehearsal,
+        Sort::Truck => Shelf::Truck,
+        Sort::Fault => Shelf::Fault,
+        Sort::Drill => Shelf::Drill,
+        Sort::DrillScript => Shelf::DrillScript,
     };
     if shipped::all().any(|d| d.shelf == shelf && d.id == id) {
         return Err(format!(
@@ -208,6 +220,9 @@ fn next(verb: &New) -> String {
         ),
         Sort::Instruments => format!(
             "Next: write your own instruments, and hold them against a procedure with\n  levelhand check PROCEDURE SHEET {name}"
+        ),
+        Sort::Truck | Sort::Fault | Sort::Drill | Sort::DrillScript => format!(
+            "Next: open it in a text editor, write your own, and run\n  levelhand check {name}"
         ),
         Sort::Rehearsal => {
             let papers = [&verb.of, &verb.sheet, &verb.instruments];

@@ -34,6 +34,14 @@ pub(crate) enum Sort {
     Instruments,
     /// A scripted run of a procedure.
     Rehearsal,
+    /// A truck to practise on.
+    Truck,
+    /// What can be wrong with it.
+    Fault,
+    /// A truck with faults, under a procedure.
+    Drill,
+    /// A drill written out.
+    DrillScript,
 }
 
 impl From<Sort> for Format {
@@ -43,6 +51,10 @@ impl From<Sort> for Format {
             Sort::Sheet => Self::Sheet,
             Sort::Instruments => Self::Instruments,
             Sort::Rehearsal => Self::Rehearsal,
+            Sort::Truck => Self::Truck,
+            Sort::Fault => Self::Fault,
+            Sort::Drill => Self::Drill,
+            Sort::DrillScript => Self::DrillScript,
         }
     }
 }

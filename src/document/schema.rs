@@ -14,6 +14,14 @@
     clippy::struct_field_names,
     reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
 )]
+mod drill;
+#[allow(
+    dead_code,
+    clippy::doc_markdown,
+    clippy::doc_link_with_quotes,
+    clippy::struct_field_names,
+    reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
+)]
 mod instrument;
 mod leaf;
 #[allow(
@@ -48,6 +56,14 @@ mod sheet;
     reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
 )]
 mod step;
+#[allow(
+    dead_code,
+    clippy::doc_markdown,
+    clippy::doc_link_with_quotes,
+    clippy::struct_field_names,
+    reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
+)]
+mod truck;
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
@@ -64,15 +80,27 @@ pub enum Format {
     Instruments,
     /// Rehearsals.
     Rehearsal,
+    /// Trucks to practise on.
+    Truck,
+    /// Faults of such trucks.
+    Fault,
+    /// Drills.
+    Drill,
+    /// Drills written out.
+    DrillScript,
 }
 
 impl Format {
     /// All formats.
-    pub const ALL: [Self; 4] = [
+    pub const ALL: [Self; 8] = [
         Self::Procedure,
         Self::Sheet,
         Self::Instruments,
         Self::Rehearsal,
+        Self::Truck,
+        Self::Fault,
+        Self::Drill,
+        Self::DrillScript,
     ];
 
     /// The word for it.
@@ -82,6 +110,10 @@ impl Format {
             Self::Sheet => "sheet",
             Self::Instruments => "instruments",
             Self::Rehearsal => "rehearsal",
+            Self::Truck => "truck",
+            Self::Fault => "fault",
+            Self::Drill => "drill",
+            Self::DrillScript => "drill-script",
         }
     }
 
@@ -92,6 +124,10 @@ impl Format {
             Self::Sheet => "the values of one vehicle",
             Self::Instruments => "what a shop measures with",
             Self::Rehearsal => "a scripted run of a procedure, and what must follow",
+            Self::Truck => "a truck to practise on, and what is read where",
+            Self::Fault => "what can be wrong with a truck, and what is right to do",
+            Self::Drill => "a truck with faults, under a procedure",
+            Self::DrillScript => "a drill written out, and what the debrief must say",
         }
     }
 
@@ -107,6 +143,10 @@ impl Format {
             Self::Sheet => schema_of::<sheet::Sheet>(),
             Self::Instruments => schema_of::<instrument::Instruments>(),
             Self::Rehearsal => schema_of::<rehearsal::Rehearsal>(),
+            Self::Truck => schema_of::<truck::Truck>(),
+            Self::Fault => schema_of::<truck::Fault>(),
+            Self::Drill => schema_of::<drill::Drill>(),
+            Self::DrillScript => schema_of::<drill::DrillScript>(),
         };
         let mut value = schema.to_value();
         tidy(&mut value);

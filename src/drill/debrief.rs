@@ -59,6 +59,8 @@ pub struct Debrief {
     pub seed: u64,
     /// How long it took, ms of the truck.
     pub ms: u64,
+    /// Until when the lead hand did it, ms.
+    pub handed_ms: Option<u64>,
     /// The job came to an end.
     pub ended: bool,
     /// The job ended made safe.
@@ -114,6 +116,7 @@ pub fn debrief(drill: &Drill, setup: &Setup, state: &State) -> Debrief {
         by: drill.ground.by.clone(),
         seed: drill.ground.seed,
         ms: drill.now_ms(),
+        handed_ms: drill.handed_ms,
         ended: ended.is_some(),
         made_safe: ended.is_some_and(|(_, kind)| kind == EndKind::MadeSafe),
         faults: stories(drill),

@@ -25,8 +25,14 @@ pub fn page(debrief: &Debrief, before: &[Kept], width: usize) -> Vec<String> {
             debrief.seed,
             clock(debrief.ms)
         ),
-        String::new(),
     ];
+    if let Some(ms) = debrief.handed_ms {
+        lines.push(format!(
+            "the lead hand did everything before {}; it is nobody's mark",
+            clock(ms)
+        ));
+    }
+    lines.push(String::new());
     let passed = if debrief.passed() {
         "PASSED"
     } else {

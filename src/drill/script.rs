@@ -6,10 +6,10 @@ use std::collections::BTreeSet;
 
 use super::debrief::{Debrief, debrief};
 use super::{Drill, Ground};
-use crate::job::{Command, Event, Setup, State, due_readings};
+use crate::job::{At, Command, Event, Setup, State, due_readings};
 use crate::procedure::{StepId, ValueId};
 use crate::rehearsal::{
-    Beside, Difference, DrillScript, Move, Played, Rehearsal, TickWord, play_beside,
+    Beside, Difference, DrillScript, Move, Played, Rehearsal, TickWord, play_beside, play_up_to,
 };
 use crate::rig::{Deed, Hand, Reach, Seen, Spot, Way};
 
@@ -60,6 +60,32 @@ pub fn play(
     let played = play_beside(setup, &own, base.as_ref(), &mut hand)?;
     let debrief = debrief(&hand.drill, setup, &played.state);
     Ok((debrief, hand.drill, played))
+}
+
+/// A drill whose beginning was done by the lead hand: plays a script on the job that was
+/// opened, up to a step, and hands over. What was said and done till then is nobody's
+/// mark.
+///
+/// # Errors
+/// The first thing that did not go as the script says.
+pub fn play_to(
+    setup: &Setup,
+    ground: Ground,
+    script: Script<'_>,
+    from: (&State, At),
+    until: &StepId,
+) -> Result<(Drill, Played), Box<Difference>> {
+    let own = rehearsal(setup, script.own, until);
+    let base = script.base.map(|base| rehearsal(setup, base, until));
+    let mut hand = Player {
+        drill: Drill::new(ground),
+    };
+    if let Some(first) = from.0.step() {
+        hand.drill.arrive(setup, first);
+    }
+    let played = play_up_to(setup, from, (&own, base.as_ref()), &mut hand, until)?;
+    hand.drill.hand_over();
+    Ok((hand.drill, played))
 }
 
 /// The moves as the player of rehearsals takes them.
@@ -189,9 +215,9 @@ impl Player {
             .iter()
             .map(ValueId::as_str)
             .map(str::to_owned);
-        let at = crate::job::At {
+        let at = At {
             mono_ms: u64::MAX / 2,
-            ..state.last.unwrap_or(crate::job::At {
+            ..state.last.unwrap_or(At {
                 wall_ms: 0,
                 offset_min: 0,
                 mono_ms: 0,

@@ -96,6 +96,28 @@ pub fn play_beside(
     Ok(player.played())
 }
 
+/// Plays a script beside a truck on from a job that was opened, up to a step.
+///
+/// # Errors
+/// The first difference; also when the step is never reached.
+pub fn play_up_to(
+    setup: &Setup,
+    from: (&State, At),
+    (rehearsal, base): (&Rehearsal, Option<&Rehearsal>),
+    beside: &mut dyn Beside,
+    until: &StepId,
+) -> Result<Played, Box<Difference>> {
+    let mut player = Player::new(setup, rehearsal, base);
+    player.beside = Some(beside);
+    (player.state, player.at) = (from.0.clone(), from.1);
+    player.until = Some(until.clone());
+    player.go_on()?;
+    if player.state.step() != Some(until) {
+        return Err(player.differs(format!("the script never comes to {until}")));
+    }
+    Ok(player.played())
+}
+
 /// Plays a rehearsal; `base` is the one it is like, whole.
 ///
 /// # Errors
@@ -127,6 +149,7 @@ pub(super) struct Player<'r> {
     next: usize,
     pub(super) number: usize,
     beside: Option<&'r mut dyn Beside>,
+    until: Option<StepId>,
 }
 
 pub(super) type Step1 = Result<(), Box<Difference>>;
@@ -159,6 +182,7 @@ impl<'r> Player<'r> {
             next: 0,
             number: 0,
             beside: None,
+            until: None,
         }
     }
 
@@ -191,6 +215,10 @@ impl<'r> Player<'r> {
 
     fn run(&mut self) -> Step1 {
         self.open()?;
+        self.go_on()
+    }
+
+    fn go_on(&mut self) -> Step1 {
         for _ in 0..MOST_MOVES {
             if self.state.ended.is_some() {
                 return self.check_end();
@@ -201,6 +229,9 @@ impl<'r> Player<'r> {
             let Some(step) = self.state.step().cloned() else {
                 return Err(self.differs("the job is nowhere"));
             };
+            if self.until.as_ref() == Some(&step) {
+                return Ok(());
+            }
             let visit = self.visits.get(&step).copied().unwrap_or(0) + 1;
             let Some(made) = self.choose_move(&step, visit) else {
                 return Err(self.differs(self.no_move(&step)));

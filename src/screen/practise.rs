@@ -57,7 +57,7 @@ fn under(
         height: STRIP,
         ..area
     };
-    rig::strip(buf, strip, &practise.drill.bay, limit_bar(work), theme);
+    rig::strip(buf, strip, &practise.drill.bay, theme);
     let foot = Rect {
         y: strip.bottom(),
         height: rows - STRIP,
@@ -85,7 +85,6 @@ fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: T
                 ..upper
             },
             &practise.drill.bay,
-            limit_bar(work),
             theme,
         );
         put(
@@ -110,7 +109,7 @@ fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: T
         width: body.width.saturating_sub(left.width + 1),
         ..body
     };
-    rig::compact(buf, left, &practise.drill.bay, limit_bar(work), theme);
+    rig::compact(buf, left, &practise.drill.bay, theme);
     put(
         buf,
         right,
@@ -181,7 +180,7 @@ fn beside(
         height: right.height.saturating_sub(1),
         ..right
     };
-    let drawn = (right.height / 2).clamp(10, 18);
+    let drawn = (right.height * 2 / 5).clamp(10, 14);
     let (drawing, rest) = cut(right, drawn);
     rig::truck(buf, drawing, &practise.drill.bay, theme);
     let (gauges, list) = cut(rest, 6.min(rest.height / 2));
@@ -218,12 +217,7 @@ fn title(buf: &mut Buffer, area: Rect, practise: &Practise, theme: Theme) {
         Reach::One(Side::Left) => "left only",
         Reach::One(Side::Right) => "right only",
     };
-    let right = format!(
-        "{reach}  {}:{:02}  ×{}",
-        ms / 60_000,
-        ms / 1000 % 60,
-        practise.pace()
-    );
+    let right = format!("{reach}  {} min  ×{}", ms / 60_000, practise.pace());
     let style = if practise.front {
         theme.practice()
     } else {
@@ -277,34 +271,57 @@ fn panel(
         heading(practise).to_uppercase(),
         theme.title(),
     ))];
+    let fixed = said.len() + 1;
+    let for_list = list.len().min(room.saturating_sub(fixed) / 2 + 1);
     if practise.list == List::Here {
         let seen = practise.drill.shown_here(&work.setup, &work.state);
-        for (title, shown) in seen {
-            lines.push(Line::from(vec![
-                Span::styled(
-                    format!("{}: ", clip(&title, wide.saturating_sub(2))),
-                    theme.faint(),
-                ),
-                Span::raw(clip(
-                    &shown,
-                    wide.saturating_sub(super::text::width(&title) + 2),
-                )),
-            ]));
-        }
-    }
-    let fixed = said.len();
-    let for_list = list.len().min((room.saturating_sub(fixed)) / 2 + 2);
-    let for_seen = room.saturating_sub(fixed + for_list);
-    if lines.len() > for_seen {
-        lines.truncate(for_seen.saturating_sub(1));
-        lines.push(Line::from(Span::styled(
-            "more is seen here: make the window larger",
-            theme.faint(),
-        )));
+        lines.extend(seen_lines(
+            &seen,
+            practise.top,
+            room.saturating_sub(fixed + for_list),
+            wide,
+            theme,
+        ));
     }
     let top = (practise.row + 1).saturating_sub(for_list);
     lines.extend(list.into_iter().skip(top).take(for_list));
     lines.extend(said);
+    lines
+}
+
+/// What is seen here, from `top` on, as far as there is room.
+fn seen_lines(
+    seen: &[(String, String)],
+    top: usize,
+    room: usize,
+    wide: usize,
+    theme: Theme,
+) -> Vec<Line<'static>> {
+    let whole = seen.len() <= room;
+    let shown = if whole { room } else { room.saturating_sub(1) };
+    let top = top.min(seen.len().saturating_sub(shown));
+    let mut lines: Vec<Line<'static>> = seen
+        .iter()
+        .skip(top)
+        .take(shown)
+        .map(|(title, shown)| {
+            let title = clip(title, wide.saturating_sub(2));
+            let left = wide.saturating_sub(super::text::width(&title) + 2);
+            Line::from(vec![
+                Span::styled(format!("{title}: "), theme.faint()),
+                Span::raw(clip(shown, left)),
+            ])
+        })
+        .collect();
+    if !whole {
+        let more = format!(
+            "PgUp PgDn: {} to {} of {}",
+            top + 1,
+            top + shown,
+            seen.len()
+        );
+        lines.push(Line::from(Span::styled(more, theme.key())));
+    }
     lines
 }
 

@@ -8,8 +8,10 @@
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
-use levelhand::document::{self, CODES, Loaded};
+use levelhand::cli::shipped::{Shelf, all};
+use levelhand::document::{self, AtHand, CODES, Loaded};
 use levelhand::finding::{Finding, Placed, draw_all};
 
 /// The documents of a directory under `tests/documents`, by name.
@@ -47,9 +49,61 @@ fn found(name: &str, bytes: &[u8]) -> Vec<Placed> {
         let sheet = document::sheet("base", &base("base.sheet.json"));
         let instruments = document::instruments(name, bytes);
         fitted(name, instruments.placed(), &sheet, &instruments)
+    } else if name.ends_with(".truck.json") {
+        let find = |id: &str| match id {
+            // Like itself: whoever looks for it gets it again.
+            "round" => Some(bytes.to_vec()),
+            id => shipped(Shelf::Truck, id),
+        };
+        let mut hand = at_hand().clone();
+        hand.trucks.insert("round".to_owned());
+        document::truck(name, bytes, &find, Some(&hand)).placed()
+    } else if name.ends_with(".fault.json") {
+        document::fault(name, bytes, Some(at_hand())).placed()
+    } else if name.ends_with(".drill.json") {
+        document::drill(name, bytes, Some(at_hand())).placed()
+    } else if name.ends_with(".script.json") {
+        let job = shipped(Shelf::Procedure, "ride_height").unwrap();
+        let job = document::procedure("ride_height", &job).value.unwrap();
+        document::drill_script(name, bytes, Some(&job), Some(at_hand())).placed()
     } else {
         document::procedure(name, bytes).placed()
     }
+}
+
+fn shipped(shelf: Shelf, id: &str) -> Option<Vec<u8>> {
+    let found = all().find(|d| d.shelf == shelf && d.id == id)?;
+    Some(found.bytes.to_vec())
+}
+
+/// Everything that is built in, by name.
+fn at_hand() -> &'static AtHand {
+    static HAND: OnceLock<AtHand> = OnceLock::new();
+    HAND.get_or_init(|| {
+        let mut hand = AtHand::default();
+        for built_in in all() {
+            let (name, bytes) = (built_in.id, built_in.bytes);
+            let list = match built_in.shelf {
+                Shelf::Procedure => {
+                    hand.add_procedure(&document::procedure(name, bytes).value.unwrap());
+                    continue;
+                }
+                Shelf::Truck => {
+                    let find = |id: &str| shipped(Shelf::Truck, id);
+                    hand.add_truck(&document::truck(name, bytes, &find, None).value.unwrap());
+                    continue;
+                }
+                Shelf::Sheet => &mut hand.sheets,
+                Shelf::Instruments => &mut hand.instruments,
+                Shelf::Fault => &mut hand.faults,
+                Shelf::Drill => &mut hand.drills,
+                Shelf::DrillScript => &mut hand.scripts,
+                Shelf::Rehearsal => continue,
+            };
+            list.insert(name.to_owned());
+        }
+        hand
+    })
 }
 
 fn fitted(

@@ -67,6 +67,24 @@ fn each_new_document_passes_check_without_a_warning_and_all_fit_together() {
 }
 
 #[test]
+fn what_is_new_for_practice_passes_check_alone_and_beside_each_other() {
+    let dir = tempfile::tempdir().unwrap();
+    let sorts = ["truck", "fault", "drill", "drill-script"];
+    for sort in sorts {
+        let file = format!("my_{}.json", sort.replace('-', "_"));
+        let out = run(dir.path(), &["new", sort, &file]);
+        assert_eq!(out.status.code(), Some(0), "{}", told(&out));
+        let out = run(dir.path(), &["check", &file]);
+        let said = told(&out);
+        assert_eq!(out.status.code(), Some(0), "{said}");
+        assert!(
+            said.contains(&format!("{file}: no errors, no warnings")),
+            "{said}"
+        );
+    }
+}
+
+#[test]
 fn the_four_new_documents_rehearse_as_written() {
     let dir = begun();
     let files = ["job.json", "truck.json", "bench.json", "straight.json"];

@@ -13,7 +13,7 @@ use serde_json::Value;
 use crate::program::run;
 
 /// What each sort of object is called in the schemas.
-const NAMES: [(&str, &str); 34] = [
+const NAMES: [(&str, &str); 52] = [
     ("Procedure", "a procedure"),
     ("SheetNeed", "what is expected of a sheet"),
     ("Role", "a role"),
@@ -48,6 +48,24 @@ const NAMES: [(&str, &str); 34] = [
     ("Witnessed", "a second reading"),
     ("Point", "a round of a watch"),
     ("Correction", "a correction"),
+    ("Truck", "a truck"),
+    ("Start", "a start"),
+    ("Arm", "an arm"),
+    ("Stored", "what is stored"),
+    ("Sides", "a left and a right"),
+    ("EitherSide", "a left and a right"),
+    ("Write", "a write-out"),
+    ("Card", "a card"),
+    ("Truth", "what is so"),
+    ("WithHeight", "a change with the height"),
+    ("Fault", "a fault"),
+    ("Sets", "what a fault changes"),
+    ("Drill", "a drill"),
+    ("Drawn", "a draw of faults"),
+    ("Begin", "where a drill begins"),
+    ("DrillScript", "a script of a drill"),
+    ("DrillMove", "a move of a drill"),
+    ("DrillExpect", "what the debrief says"),
 ];
 
 /// What can be told from the shape of a document alone: the schema refuses it too.
@@ -82,6 +100,18 @@ const TEXT: [&str; 9] = [
 const MORE_THAN_SHAPE: &[(&str, &str)] = &[
     ("out-of-range-hold.json", "a time is a text with a unit"),
     ("out-of-range-of-an-input.json", "the bound is the sum's"),
+    (
+        "out-of-range-of-counts.truck.json",
+        "a count is a text with a unit",
+    ),
+    (
+        "out-of-range-of-a-length.truck.json",
+        "a length is a text with a unit",
+    ),
+    (
+        "out-of-range-of-a-tank.fault.json",
+        "a pressure is a text with a unit",
+    ),
 ];
 
 /// Documents whose fault has another code, and that the schema refuses all the same.
@@ -89,6 +119,7 @@ const SHAPE_TOO: &[&str] = &[
     "bad-value-of-like-and-sum.json",
     "bad-value-without-a-unit.json",
     "unknown-name-of-a-like.json",
+    "unknown-name-of-physics.truck.json",
 ];
 
 fn home() -> &'static Path {
@@ -121,7 +152,7 @@ fn documents(directory: &Path) -> Vec<(PathBuf, Vec<u8>)> {
 
 fn format_of(document: &Value) -> Option<Format> {
     let said = document["format"].as_str()?;
-    let is = |f: &Format| said == format!("levelhand {} 1", f.key());
+    let is = |f: &Format| said == format!("levelhand {} 1", f.key().replace('-', " "));
     Format::ALL.into_iter().find(is)
 }
 
@@ -131,9 +162,27 @@ fn format_by_name(name: &str) -> Format {
         Format::Sheet
     } else if name.ends_with(".instruments.json") {
         Format::Instruments
+    } else if name.ends_with(".truck.json") {
+        Format::Truck
+    } else if name.ends_with(".fault.json") {
+        Format::Fault
+    } else if name.ends_with(".drill.json") {
+        Format::Drill
+    } else if name.ends_with(".script.json") {
+        Format::DrillScript
     } else {
         Format::Procedure
     }
+}
+
+/// The name of a schema's root: its words, each with a capital.
+fn root(format: Format) -> String {
+    let words = format.key().split('-');
+    let words = words.map(|word| {
+        let (first, rest) = word.split_at(1);
+        first.to_uppercase() + rest
+    });
+    words.collect()
 }
 
 /// The objects of all schemas, by name: the roots too.
@@ -144,8 +193,7 @@ fn objects() -> BTreeMap<String, Value> {
         for (name, one) in schema["$defs"].as_object().into_iter().flatten() {
             all.insert(name.clone(), one.clone());
         }
-        let (first, rest) = format.key().split_at(1);
-        all.insert(format!("{}{rest}", first.to_uppercase()), schema);
+        all.insert(root(format), schema);
     }
     all.retain(|_, one| one.get("properties").is_some());
     all
@@ -348,6 +396,11 @@ fn without(document: &Value, pointer: &str) -> Value {
     altered
 }
 
+/// The text of a shipped truck.
+fn truck(id: &str) -> Option<Vec<u8>> {
+    fs::read(home().join(format!("procedures/trucks/{id}.json"))).ok()
+}
+
 /// Whether the reader says that a field is missing, or that the document is none.
 fn lacks(format: Format, bytes: &[u8]) -> bool {
     let findings = match format {
@@ -355,6 +408,10 @@ fn lacks(format: Format, bytes: &[u8]) -> bool {
         Format::Sheet => document::sheet("altered", bytes).findings,
         Format::Instruments => document::instruments("altered", bytes).findings,
         Format::Rehearsal => document::rehearsal("altered", bytes).findings,
+        Format::Truck => document::truck("altered", bytes, &truck, None).findings,
+        Format::Fault => document::fault("altered", bytes, None).findings,
+        Format::Drill => document::drill("altered", bytes, None).findings,
+        Format::DrillScript => document::drill_script("altered", bytes, None, None).findings,
     };
     let codes = findings.iter().map(|f| f.code.as_str());
     codes
@@ -373,6 +430,14 @@ fn each_field_taken_away_is_missed_by_the_reader_and_the_schema_alike() {
         "tests/documents/valid/named-inputs.json",
         "procedures/rehearsals/hc_normal_bw_07.json",
         "procedures/rehearsals/hc_floor_spent.json",
+        "procedures/trucks/two_bellows_bw_07.json",
+        "procedures/trucks/four_bellows_bw_21.json",
+        "procedures/faults/reservoir_low.json",
+        "procedures/faults/left_strap_stretched.json",
+        "procedures/faults/dirty_seat_left.json",
+        "procedures/drills/drawn.json",
+        "procedures/drills/look_first.json",
+        "tests/documents/valid/base.script.json",
     ];
     let mut tried = 0;
     for file in files {

@@ -13,6 +13,7 @@ use crate::calc::REGISTRY;
 use crate::document::reader::{LINE, TITLE};
 use crate::procedure::{EndKind, Outcome};
 use crate::quantity::Kind;
+use crate::rig::{Coaching, Fact, PARAMETERS, Plain, Remedy, Spot};
 
 /// A plain name.
 const ID: &str = "^[a-z](_?[a-z0-9])*_?$";
@@ -135,6 +136,35 @@ leaves! {
     StopWord = words(["taken", "carry_on"]);
     /// True, or a reading as it is typed.
     Attested = json!({ "anyOf": [{ "const": true }, line()] });
+    /// The base of a truck's physics.
+    BaseWord = words(["two_bellows", "four_bellows"]);
+    /// A place at a truck.
+    PlaceWord = words(Spot::ALL.map(Spot::key));
+    /// A side.
+    SideWord = words(["left", "right"]);
+    /// Shut.
+    ShutWord = words(["shut"]);
+    /// How plain a fault is.
+    PlainWord = words(Plain::ALL.map(Plain::word));
+    /// What is right to do about a fault.
+    RemedyWord = words(Remedy::ALL.map(Remedy::key));
+    /// How much is said.
+    CoachingWord = words(Coaching::ALL.map(Coaching::word));
+    /// A place in a course.
+    DrillNumber = whole(1, 999);
+    /// How many faults are drawn.
+    DrawCount = whole(1, 4);
+    /// A seed.
+    Seed = whole(0, u32::MAX);
+    /// Numbers of the physics, each within its bounds.
+    Physics = physics();
+    /// Sights or cards by `STEP.ANSWER`.
+    Answers = json!({
+        "type": "object",
+        "properties": { "note": { "description": NOTE, "anyOf": [id(), lines(&line())] } },
+        "propertyNames": { "pattern": r"^note$|^[a-z][a-z0-9_]*\.[a-z][a-z0-9_]*$" },
+        "additionalProperties": id(),
+    });
     /// The line that says what a document is.
     ProcedureFormat = json!({ "const": crate::document::graph::FORMAT });
     /// The same of a sheet.
@@ -143,6 +173,52 @@ leaves! {
     InstrumentsFormat = json!({ "const": crate::document::instrument::FORMAT });
     /// The same of a rehearsal.
     RehearsalFormat = json!({ "const": crate::document::rehearsal::FORMAT });
+    /// The same of a truck.
+    TruckFormat = json!({ "const": crate::document::truck::FORMAT });
+    /// The same of a fault.
+    FaultFormat = json!({ "const": crate::document::fault::FORMAT });
+    /// The same of a drill.
+    DrillFormat = json!({ "const": crate::document::drill::FORMAT });
+    /// The same of a script of a drill.
+    DrillScriptFormat = json!({ "const": crate::document::drill_script::FORMAT });
+}
+
+/// What stands over every note.
+const NOTE: &str = "A note to yourself; the program takes no notice.";
+
+fn id() -> Value {
+    json!({ "type": "string", "pattern": ID, "maxLength": 48 })
+}
+
+fn physics() -> Value {
+    let numbers = PARAMETERS.iter().map(|p| {
+        let bounds = json!({ "type": "number", "minimum": p.least, "maximum": p.most });
+        (p.name.to_owned(), bounds)
+    });
+    let mut known: serde_json::Map<String, Value> = numbers.collect();
+    let note = json!({ "description": NOTE, "anyOf": [lines(&line())] });
+    known.insert("note".to_owned(), note);
+    json!({ "type": "object", "properties": known, "additionalProperties": false })
+}
+
+/// What is so once a fact is.
+pub(super) struct After<T>(PhantomData<T>);
+
+impl<T: JsonSchema> JsonSchema for After<T> {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        format!("after_of_{}", T::schema_name()).into()
+    }
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let one = generator.subschema_for::<T>();
+        let facts = Fact::ALL.map(|fact| (fact.key().to_owned(), one.clone().to_value()));
+        let mut known: serde_json::Map<String, Value> = facts.into_iter().collect();
+        let note = json!({ "description": NOTE, "anyOf": [lines(&line())] });
+        known.insert("note".to_owned(), note);
+        json_schema!({ "type": "object", "properties": known, "additionalProperties": false })
+    }
 }
 
 fn line() -> Value {
