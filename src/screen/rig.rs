@@ -418,7 +418,7 @@ fn facts(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Them
     buf.set_stringn(area.x, area.y, told::valves(bay), wide, theme.title());
     let mut all = vec![("height value", told::value(bay))];
     let mark = most.filter(|_| bay.gauges);
-    all.extend(mark.map(|bar| ("the ◆ mark", format!("{bar:.1} bar at most"))));
+    all.extend(mark.map(|bar| ("◆ at most", format!("{bar:.1} bar"))));
     all.extend([
         ("shop air", told::shop_air(bay).to_owned()),
         ("write-out", told::written(bay)),
