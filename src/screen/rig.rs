@@ -34,6 +34,9 @@ const ROOMY: u16 = 44;
 /// Rows from which a gauge is a bar of its own over its scale.
 const ROWS_FOR_BARS: u16 = 14;
 
+/// Width from which a side's height has its gauge beside it.
+const SIDE_WITH_SCALE: u16 = 35;
+
 /// Rows from which brake, chocks and what is fitted are said.
 const TALL: u16 = 14;
 
@@ -461,14 +464,19 @@ pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: 
     if area.is_empty() {
         return;
     }
+    // Both sides in one row where both scales find room.
     let half = area.width / 2;
-    for (side, gauge) in Side::BOTH.into_iter().zip(three(bay, most)) {
+    let beside = half >= SIDE_WITH_SCALE;
+    for (n, (side, gauge)) in (0..).zip(Side::BOTH.into_iter().zip(three(bay, most))) {
         let place = Rect {
-            x: area.x + if side == Side::Left { 0 } else { half },
-            width: half,
+            x: area.x + if beside { n * half } else { 0 },
+            width: if beside { half } else { area.width },
             height: 1,
-            ..area
+            ..below(area, if beside { 0 } else { n })
         };
+        if place.y >= area.bottom() {
+            return;
+        }
         let (_, needle, said) = gauge;
         // Who can't read the figure has the needle.
         let read = !bay.gauges || bay.spot == Spot::Gauges;
@@ -484,7 +492,8 @@ pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: 
             told::helper(bay).unwrap_or_else(|| told::held_still(bay)),
         ),
     ];
-    for (y, (left, right)) in (area.top() + 1..area.bottom()).zip(lines) {
+    let rows = below(area, if beside { 1 } else { 2 });
+    for (y, (left, right)) in (rows.top()..rows.bottom()).zip(lines) {
         let row = Rect {
             y,
             height: 1,

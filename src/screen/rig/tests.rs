@@ -153,6 +153,17 @@ fn a_gauge_that_is_not_on_its_point_shows_no_needle() {
 }
 
 #[test]
+fn in_a_narrow_strip_each_side_has_a_row_with_its_needle() {
+    let bay = brought(Params::two_bellows(), [0.205; 2]);
+    let words = words(&drawn(VIEWS[2], 50, 3, &bay, Theme::default()));
+    let rows: Vec<&str> = words.lines().map(str::trim_end).collect();
+    assert_eq!(rows[0], "left ··· mm 0·1·◆·3·4·5·6·7·8·9·10");
+    assert_eq!(rows[1], "right ··· mm 0·1·◆·3·4·5·6·7·8·9·10");
+    assert!(rows[2].starts_with("valves shut  "), "{words}");
+    assert!(rows[2].ends_with("you: behind the line"), "{words}");
+}
+
+#[test]
 fn who_opens_a_valve_is_told_and_which() {
     let mut bay = brought(Params::two_bellows(), [0.205; 2]);
     assert_eq!(told::valves(&bay), "valves shut");
