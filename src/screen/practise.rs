@@ -57,7 +57,7 @@ fn under(
         height: STRIP,
         ..area
     };
-    rig::strip(buf, strip, &practise.drill.bay, theme);
+    rig::strip(buf, strip, &practise.drill.bay, limit_bar(work), theme);
     let foot = Rect {
         y: strip.bottom(),
         height: rows - STRIP,
@@ -85,6 +85,7 @@ fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: T
                 ..upper
             },
             &practise.drill.bay,
+            limit_bar(work),
             theme,
         );
         put(
@@ -109,7 +110,7 @@ fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: T
         width: body.width.saturating_sub(left.width + 1),
         ..body
     };
-    rig::compact(buf, left, &practise.drill.bay, theme);
+    rig::compact(buf, left, &practise.drill.bay, limit_bar(work), theme);
     put(
         buf,
         right,

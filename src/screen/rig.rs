@@ -34,13 +34,16 @@ const ROOMY: u16 = 44;
 /// Rows from which a gauge is a bar of its own over its scale.
 const ROWS_FOR_BARS: u16 = 14;
 
+/// Width from which a side's height has its gauge beside it.
+const SIDE_WITH_SCALE: u16 = 35;
+
 /// Rows from which brake, chocks and what is fitted are said.
 const TALL: u16 = 14;
 
 /// The truck from behind.
 pub fn truck(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
     if area.width < LEAST.0 || area.height < LEAST.1 {
-        return strip(buf, area, bay, theme);
+        return strip(buf, area, bay, None, theme);
     }
     let words = if area.height >= TALL { 3 } else { 1 };
     let tape = if area.width < ROOMY { 5 } else { 7 };
@@ -416,14 +419,14 @@ fn facts(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Them
     let wide = usize::from(area.width);
     // What a valve does has the whole row.
     buf.set_stringn(area.x, area.y, told::valves(bay), wide, theme.title());
-    let mut all = vec![
-        ("height value", told::value(bay)),
-        ("shop air", told::shop_air(bay).to_owned()),
-        ("parking brake", told::brake(bay).to_owned()),
-        ("write-out", told::written(bay)),
-    ];
+    let mut all = vec![("height value", told::value(bay))];
     let mark = most.filter(|_| bay.gauges);
-    all.extend(mark.map(|bar| ("the ◆ mark", format!("{bar:.1} bar at most"))));
+    all.extend(mark.map(|bar| ("◆ at most", format!("{bar:.1} bar"))));
+    all.extend([
+        ("shop air", told::shop_air(bay).to_owned()),
+        ("write-out", told::written(bay)),
+        ("parking brake", told::brake(bay).to_owned()),
+    ]);
     let rest = below(area, 1);
     if usize::from(rest.height) >= all.len() {
         for (y, (name, said)) in (rest.top()..rest.bottom()).zip(all) {
@@ -457,18 +460,23 @@ fn joined(words: impl Iterator<Item = String>, wide: usize) -> Vec<String> {
 }
 
 /// The truck in two or three rows, for under a procedure that has the screen.
-pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
     if area.is_empty() {
         return;
     }
+    // Both sides in one row where both scales find room.
     let half = area.width / 2;
-    for (side, gauge) in Side::BOTH.into_iter().zip(three(bay, None)) {
+    let beside = half >= SIDE_WITH_SCALE;
+    for (n, (side, gauge)) in (0..).zip(Side::BOTH.into_iter().zip(three(bay, most))) {
         let place = Rect {
-            x: area.x + if side == Side::Left { 0 } else { half },
-            width: half,
+            x: area.x + if beside { n * half } else { 0 },
+            width: if beside { half } else { area.width },
             height: 1,
-            ..area
+            ..below(area, if beside { 0 } else { n })
         };
+        if place.y >= area.bottom() {
+            return;
+        }
         let (_, needle, said) = gauge;
         // Who can't read the figure has the needle.
         let read = !bay.gauges || bay.spot == Spot::Gauges;
@@ -484,7 +492,8 @@ pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
             told::helper(bay).unwrap_or_else(|| told::held_still(bay)),
         ),
     ];
-    for (y, (left, right)) in (area.top() + 1..area.bottom()).zip(lines) {
+    let rows = below(area, if beside { 1 } else { 2 });
+    for (y, (left, right)) in (rows.top()..rows.bottom()).zip(lines) {
         let row = Rect {
             y,
             height: 1,
@@ -495,7 +504,7 @@ pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
 }
 
 /// The truck with its figures under it.
-pub fn compact(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+pub fn compact(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
     // Three gauges, the valves, two rows for the rest.
     let under = 6.min(area.height / 2);
     let (over, rest) = (area.height - under, below(area, area.height - under));
@@ -508,7 +517,7 @@ pub fn compact(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
         bay,
         theme,
     );
-    gauges(buf, rest, bay, None, theme);
+    gauges(buf, rest, bay, most, theme);
 }
 
 #[cfg(test)]

@@ -68,8 +68,8 @@ type View = fn(&mut Buffer, Rect, &Bay, Theme);
 const VIEWS: [View; 4] = [
     truck,
     |buf, area, bay, theme| gauges(buf, area, bay, MOST, theme),
-    strip,
-    compact,
+    |buf, area, bay, theme| strip(buf, area, bay, MOST, theme),
+    |buf, area, bay, theme| compact(buf, area, bay, MOST, theme),
 ];
 
 fn drawn(view: View, cols: u16, rows: u16, bay: &Bay, theme: Theme) -> Buffer {
@@ -142,7 +142,7 @@ fn pressures_and_the_height_value_are_figures_only_at_their_instruments() {
 fn a_gauge_that_is_not_on_its_point_shows_no_needle() {
     let mut bay = brought(Params::two_bellows(), [0.205; 2]);
     let with = words(&drawn(VIEWS[2], 80, 3, &bay, Theme::default()));
-    assert!(with.contains("0·1·2·3"), "{with}");
+    assert!(with.contains("0·1·◆·3"), "{with}");
     bay.act(&Hand::Gauges(false)).unwrap();
     bay.act(&Hand::Look(Spot::Gauges)).unwrap();
     for (view, cols, rows) in [(VIEWS[1], 58, 14), (VIEWS[2], 80, 3), (VIEWS[1], 31, 21)] {
@@ -150,6 +150,17 @@ fn a_gauge_that_is_not_on_its_point_shows_no_needle() {
         assert!(without.contains("not fitted"), "{without}");
         assert!(!without.contains('◆'), "{without}");
     }
+}
+
+#[test]
+fn in_a_narrow_strip_each_side_has_a_row_with_its_needle() {
+    let bay = brought(Params::two_bellows(), [0.205; 2]);
+    let words = words(&drawn(VIEWS[2], 50, 3, &bay, Theme::default()));
+    let rows: Vec<&str> = words.lines().map(str::trim_end).collect();
+    assert_eq!(rows[0], "left ··· mm 0·1·◆·3·4·5·6·7·8·9·10");
+    assert_eq!(rows[1], "right ··· mm 0·1·◆·3·4·5·6·7·8·9·10");
+    assert!(rows[2].starts_with("valves shut  "), "{words}");
+    assert!(rows[2].ends_with("you: behind the line"), "{words}");
 }
 
 #[test]

@@ -77,12 +77,20 @@ const VIEWS: [(&str, u16, u16, View); 7] = [
     ("truck", 58, 30, rig::truck),
     ("gauges", 58, 14, gauges),
     ("gauges", 57, 6, gauges),
-    ("both", 44, 21, rig::compact),
-    ("strip", 80, 3, rig::strip),
+    ("both", 44, 21, both),
+    ("strip", 80, 3, strip),
 ];
 
 fn gauges(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
     rig::gauges(buf, area, bay, MOST, theme);
+}
+
+fn both(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+    rig::compact(buf, area, bay, MOST, theme);
+}
+
+fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+    rig::strip(buf, area, bay, MOST, theme);
 }
 
 fn drawn(bay: &Bay, view: View, size: (u16, u16), theme: Theme) -> Buffer {
