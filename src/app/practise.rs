@@ -19,7 +19,7 @@ use crate::drill::{Debrief, Doing, Drill, Kept, Row, debrief, doings, fault_titl
 use crate::hold::{Session, Valve};
 use crate::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
 use crate::job::{Command, Event, Setup, State};
-use crate::rig::{Coaching, Hand, Happening, Reach, Side, Spot, Way, Write};
+use crate::rig::{Coaching, Hand, Happening, Reach, Refused, Side, Spot, Way, Write};
 
 pub use coach::coaching;
 
@@ -188,16 +188,16 @@ impl Practise {
         self.tell(&happened);
     }
 
-    /// Every input goes to both valves while the truck has the keys.
+    /// Every input goes to both valves; they stay shut while the step has the keys.
     pub(super) fn valves(&mut self, setup: &Setup, stamped: &Stamped) {
+        let up = self.up.take(stamped);
+        let down = self.down.take(stamped);
         if !self.front {
             self.up.shut();
             self.down.shut();
             self.set(setup, None);
             return;
         }
-        let up = self.up.take(stamped);
-        let down = self.down.take(stamped);
         let way = match (up, down) {
             (true, false) => Some(Way::Up),
             (false, true) => Some(Way::Down),
@@ -233,9 +233,10 @@ impl Practise {
         let quiet = matches!(hand, Hand::Open(..) | Hand::LetGo | Hand::Look(_));
         match self.drill.act(setup, hand) {
             Ok(happened) => {
-                self.message = (!quiet && happened.is_empty()).then(|| format!("Done: {hand}."));
+                self.message = (!quiet && happened.is_empty()).then(|| done(hand));
                 self.tell(&happened);
             }
+            Err(Refused::InOrder { .. }) => self.message = Some(IN_ORDER.to_owned()),
             Err(refused) => self.message = Some(refused.to_string()),
         }
     }
@@ -246,7 +247,8 @@ impl Practise {
         }
         let fresh = self.drill.unsafe_acts.get(self.told..).unwrap_or_default();
         let alone = self.drill.ground.plan.coaching == Coaching::Alone;
-        if let Some(last) = fresh.last()
+        // Of several at once the worst is told.
+        if let Some(last) = fresh.iter().min_by_key(|c| c.act.seriousness())
             && !alone
         {
             let act = last.act;
@@ -445,7 +447,8 @@ impl Work {
             phase: Press::Down | Press::Repeat,
         } = stamped.input
         else {
-            return false;
+            // A paste at the truck is no reading of the step.
+            return practise.front && matches!(stamped.input, Input::Paste(_));
         };
         let turn = key == Key::Char('t') && is_ctrl(modifiers);
         if turn && !stopped && free {
@@ -477,6 +480,14 @@ fn count(n: u64) -> i64 {
 
 fn is_ctrl(modifiers: Modifiers) -> bool {
     modifiers.ctrl && !modifiers.alt && !modifiers.super_
+}
+
+/// What is said when a part is to be mended that is sound.
+const IN_ORDER: &str = "Looked at closely and found in order; nothing was changed.";
+
+/// That a thing was done, in the words of a script without their joints.
+fn done(hand: &Hand) -> String {
+    format!("Done: {}.", hand.to_string().replace('_', " "))
 }
 
 /// What happened at the truck, in a sentence.
