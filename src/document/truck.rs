@@ -87,7 +87,7 @@ impl Reader {
         let mut answers = like.as_ref().map(|t| t.answers.clone()).unwrap_or_default();
         self.answers_of(&f, is_like, &mut answers, &mut named);
         if !is_like || like.is_some() {
-            self.hold_names(&named, &cards);
+            self.hold_names(&f, &named, &cards);
             self.hold_kinds(&named, &cards);
         }
         let (write, start) = (write?, start?);
@@ -562,10 +562,20 @@ impl Reader {
     }
 
     /// Every name is one of a sight or a card.
-    fn hold_names(&mut self, named: &[Named], cards: &BTreeMap<String, Card>) {
+    fn hold_names(&mut self, f: &Fields<'_>, named: &[Named], cards: &BTreeMap<String, Card>) {
+        // A card that could not be read has its finding there.
+        let written = f.get("cards").map(|n| &n.value);
+        let written = match written {
+            Some(Json::Object(members)) => members.as_slice(),
+            Some(
+                Json::Null | Json::Bool(_) | Json::Number(_) | Json::String(_) | Json::List(_),
+            )
+            | None => &[],
+        };
         let known = || {
             let own = cards.keys().map(String::as_str);
-            own.chain(sights().iter().map(|s| s.key))
+            let written = written.iter().map(|m| m.key.as_str());
+            own.chain(written).chain(sights().iter().map(|s| s.key))
         };
         for one in named {
             if !known().any(|name| name == one.name) {
