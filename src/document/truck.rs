@@ -181,9 +181,9 @@ impl Reader {
         is_like: bool,
         like: Option<&Truck>,
     ) -> Option<Params> {
-        let other = like.map(|t| t.params.clone());
         /// How a truck begins.
         type Base = fn() -> Params;
+        let other = like.map(|t| t.params.clone());
         let bases: [(&str, Base); 2] = [
             ("two_bellows", Params::two_bellows),
             ("four_bellows", Params::four_bellows),

@@ -1,8 +1,4 @@
 //! The player.
-#![expect(
-    clippy::wildcard_enum_match_arm,
-    reason = "the player looks for single events among many"
-)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
