@@ -117,9 +117,7 @@ impl Reader {
         let id = self.other(node, "truck", |hand| &hand.trucks)?;
         if depth >= LIKES {
             let sentence = format!("the truck {id} is like another, and that one like it again");
-            let finding = at(LIKE_CYCLE, node.span, sentence)
-                .help("let one of them say everything itself, without \"like\"");
-            self.push(finding);
+            self.push(at(LIKE_CYCLE, node.span, sentence).help(NO_LIKE));
             return None;
         }
         let Some(bytes) = find(&id) else {
@@ -141,7 +139,8 @@ impl Reader {
         let truck = root.and_then(|root| other.truck(&root, find, depth + 1));
         findings.append(&mut other.findings);
         if let Some(cycle) = findings.iter().find(|f| f.code == LIKE_CYCLE) {
-            self.push(at(LIKE_CYCLE, node.span, cycle.sentence.clone()));
+            let again = at(LIKE_CYCLE, node.span, cycle.sentence.clone());
+            self.push(again.help(NO_LIKE));
             return None;
         }
         if findings.iter().any(crate::finding::Finding::is_error) || truck.is_none() {
@@ -609,6 +608,9 @@ impl Reader {
         }
     }
 }
+
+/// What ends a circle of likes.
+const NO_LIKE: &str = "let one of them say everything itself, without \"like\"";
 
 const READING: &str = "reading";
 const ANSWER: &str = "answer";
