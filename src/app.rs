@@ -204,6 +204,21 @@ impl App {
         }
     }
 
+    /// What a drill that rests shows: while it stays the same a tick needs no new frame.
+    /// `None`: every tick does.
+    pub fn face(&self) -> Option<[i64; 10]> {
+        match &self.screen {
+            Screen::Work(work) => work.face(&self.at(work.session)),
+            Screen::Board(_)
+            | Screen::Start(_)
+            | Screen::Trial(_)
+            | Screen::Course(_)
+            | Screen::Reckon(_)
+            | Screen::Author(_)
+            | Screen::Page { .. } => None,
+        }
+    }
+
     /// A frame reached the terminal.
     pub fn drawn(&mut self) {
         let at = self.clock;

@@ -293,6 +293,9 @@ pub fn work_line(work: &Work) -> Vec<KeyHint> {
             hint("Enter", "use this one"),
             hint("Esc", "back to the step"),
         ],
+        Over::Leaving if work.practise.is_some() => {
+            vec![hint("y", "leave, read the debrief"), hint("Esc", "stay")]
+        }
         Over::Leaving => vec![hint("y", "leave it for now"), hint("Esc", "stay")],
         Over::Trial(trial) if trial.ruling.is_some() => {
             vec![hint("Enter", "try again"), hint("Esc", "back to the step")]

@@ -19,7 +19,7 @@ use crate::drill::{Debrief, Doing, Drill, Kept, Row, debrief, doings, fault_titl
 use crate::hold::{Session, Valve};
 use crate::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
 use crate::job::{Command, Event, Setup, State};
-use crate::rig::{Coaching, Hand, Happening, Reach, Side, Spot, Way, Write};
+use crate::rig::{Coaching, Hand, Happening, Reach, Refused, Side, Spot, Way, Write};
 
 pub use coach::coaching;
 
@@ -137,6 +137,30 @@ impl Practise {
         }
     }
 
+    /// What is shown of the truck, as far as it is shown: the same face needs no new
+    /// frame. `None` while it moves.
+    pub fn face(&self) -> Option<[i64; 10]> {
+        if self.drill.bay.moves() || self.pace() > 1 {
+            return None;
+        }
+        let seen = self.drill.bay.readout();
+        let [left, right] = seen.height;
+        let [gauge_left, gauge_right, tank] = seen.gauge;
+        let steps = |value: f64, step: f64| (value / step).round() as i64;
+        Some([
+            steps(left, 1e-4),
+            steps(right, 1e-4),
+            steps(gauge_left, 0.01),
+            steps(gauge_right, 0.01),
+            steps(tank, 0.01),
+            steps(seen.counts, 1.0),
+            steps(self.drill.bay.brake_bar, 0.01),
+            count(self.drill.now_ms() / 60_000),
+            count(self.drill.lines.len() as u64),
+            count(self.drill.unsafe_acts.len() as u64),
+        ])
+    }
+
     /// How soon it must be woken.
     pub fn wake_in(&self) -> Duration {
         if self.drill.bay.moves() || self.pace() > 1 {
@@ -164,16 +188,16 @@ impl Practise {
         self.tell(&happened);
     }
 
-    /// Every input goes to both valves while the truck has the keys.
+    /// Every input goes to both valves; they stay shut while the step has the keys.
     pub(super) fn valves(&mut self, setup: &Setup, stamped: &Stamped) {
+        let up = self.up.take(stamped);
+        let down = self.down.take(stamped);
         if !self.front {
             self.up.shut();
             self.down.shut();
             self.set(setup, None);
             return;
         }
-        let up = self.up.take(stamped);
-        let down = self.down.take(stamped);
         let way = match (up, down) {
             (true, false) => Some(Way::Up),
             (false, true) => Some(Way::Down),
@@ -209,9 +233,10 @@ impl Practise {
         let quiet = matches!(hand, Hand::Open(..) | Hand::LetGo | Hand::Look(_));
         match self.drill.act(setup, hand) {
             Ok(happened) => {
-                self.message = (!quiet && happened.is_empty()).then(|| format!("Done: {hand}."));
+                self.message = (!quiet && happened.is_empty()).then(|| done(hand));
                 self.tell(&happened);
             }
+            Err(Refused::InOrder { .. }) => self.message = Some(IN_ORDER.to_owned()),
             Err(refused) => self.message = Some(refused.to_string()),
         }
     }
@@ -222,7 +247,8 @@ impl Practise {
         }
         let fresh = self.drill.unsafe_acts.get(self.told..).unwrap_or_default();
         let alone = self.drill.ground.plan.coaching == Coaching::Alone;
-        if let Some(last) = fresh.last()
+        // Of several at once the worst is told.
+        if let Some(last) = fresh.iter().min_by_key(|c| c.act.seriousness())
             && !alone
         {
             let act = last.act;
@@ -292,7 +318,7 @@ impl Practise {
         let rows = self.rows().len();
         match key {
             Key::Up | Key::BackTab => {
-                self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1))
+                self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1));
             }
             Key::Down | Key::Tab => self.row = if self.row + 1 < rows { self.row + 1 } else { 0 },
             Key::PageUp => self.top = self.top.saturating_sub(4),
@@ -421,7 +447,8 @@ impl Work {
             phase: Press::Down | Press::Repeat,
         } = stamped.input
         else {
-            return false;
+            // A paste at the truck is no reading of the step.
+            return practise.front && matches!(stamped.input, Input::Paste(_));
         };
         let turn = key == Key::Char('t') && is_ctrl(modifiers);
         if turn && !stopped && free {
@@ -447,8 +474,20 @@ impl Work {
     }
 }
 
+fn count(n: u64) -> i64 {
+    i64::try_from(n).unwrap_or(i64::MAX)
+}
+
 fn is_ctrl(modifiers: Modifiers) -> bool {
     modifiers.ctrl && !modifiers.alt && !modifiers.super_
+}
+
+/// What is said when a part is to be mended that is sound.
+const IN_ORDER: &str = "Looked at closely and found in order; nothing was changed.";
+
+/// That a thing was done, in the words of a script without their joints.
+fn done(hand: &Hand) -> String {
+    format!("Done: {}.", hand.to_string().replace('_', " "))
 }
 
 /// What happened at the truck, in a sentence.

@@ -449,6 +449,14 @@ impl Work {
         }
     }
 
+    /// What is shown of a drill that rests, while nothing else of the job needs time.
+    pub(super) fn face(&self, at: &At) -> Option<[i64; 10]> {
+        if self.own_wake(at).is_some() {
+            return None;
+        }
+        self.practise.as_ref()?.face()
+    }
+
     fn own_wake(&self, at: &At) -> Option<Duration> {
         if self.judge.is_some() || matches!(self.over, Over::Trial(_)) {
             return Some(Duration::from_millis(50));

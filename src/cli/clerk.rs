@@ -345,6 +345,11 @@ impl Clerk {
         rows
     }
 
+    fn debriefed(&self, id: &JobId) -> bool {
+        let path = self.site.place().drill(id).path().join(DEBRIEF);
+        self.site.disk().exists(&path).unwrap_or(false)
+    }
+
     fn row(&self, id: &JobId, practice: bool) -> JobRow {
         let mut row = JobRow {
             id: id.to_string(),
@@ -359,6 +364,11 @@ impl Clerk {
                 row.title = summary.title;
                 row.place = summary.place;
                 row.ended = summary.ended;
+                // A drill that was left has its debrief and is not gone on with.
+                if practice && !row.ended && self.debriefed(id) {
+                    row.ended = true;
+                    row.place = format!("left at: {}", row.place);
+                }
             }
             Err(why) => row.trouble = Some(why),
         }

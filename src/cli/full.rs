@@ -260,10 +260,11 @@ impl Session {
     }
 
     fn tick(&mut self) {
-        self.dirty = true;
+        let before = self.app.face();
         self.ticked = self.clock.now().mono_ms;
         let tick = Stamped::new(Input::Tick, keyboard::stamp(&self.clock));
         let effects = self.app.take(&tick);
+        self.dirty |= before.is_none() || self.app.face() != before || !effects.is_empty();
         self.carry_out(effects);
     }
 

@@ -107,7 +107,7 @@ pub(super) fn run(verb: &Practise, data: Option<PathBuf>) -> Done {
         if let Some(name) = names.iter().find(|n| known.iter().all(|f| &f.id != *n)) {
             let ids = known.iter().map(|f| f.id.as_str());
             let near = crate::finding::near_help(name, ids).join("; ");
-            complain(&format!("There is no fault named {name} here. {near}"));
+            complain(&format!("There is no fault named {name} here: {near}"));
             return Done::Over(exit::USAGE);
         }
     }
@@ -276,9 +276,12 @@ pub(crate) fn play_script(
 
 fn named(library: &Library, id: &str, field: &str) -> Result<String, String> {
     let shelf = Shelf::DrillScript;
-    let found = library
-        .find(shelf, id)
-        .ok_or_else(|| format!("There is no {} named {id} here.", shelf.word()))?;
+    let found = library.find(shelf, id).ok_or_else(|| {
+        format!(
+            "There is no {} named {id} here; give its file, or the name of one that is built in.",
+            shelf.word()
+        )
+    })?;
     shipped::member(&found.bytes, field).ok_or_else(|| format!("The script {id} names no {field}."))
 }
 

@@ -72,9 +72,9 @@ impl Reader {
         let stored = like.as_ref().map(|t| t.stored);
         let stored = self.own_field(&f, "stored", is_like, stored, Self::stored);
         let band = like.as_ref().map(|t| t.dead_band);
-        let dead_band = self.own_field(&f, "dead_band", is_like, band, |r, n| r.counts(n));
+        let dead_band = self.own_field(&f, "dead_band", is_like, band, Self::counts);
         let blocks = like.as_ref().map(|t| t.blocks);
-        let blocks = self.own_field(&f, "blocks", is_like, blocks, |r, n| r.two_sides(n));
+        let blocks = self.own_field(&f, "blocks", is_like, blocks, Self::two_sides);
         let mut named = Vec::new();
         let write = self.write_of(&f, is_like, like.as_ref(), &mut named);
         let mut cards = like.as_ref().map(|t| t.cards.clone()).unwrap_or_default();
@@ -181,7 +181,9 @@ impl Reader {
         like: Option<&Truck>,
     ) -> Option<Params> {
         let other = like.map(|t| t.params.clone());
-        let bases: [(&str, fn() -> Params); 2] = [
+        /// How a truck begins.
+        type Base = fn() -> Params;
+        let bases: [(&str, Base); 2] = [
             ("two_bellows", Params::two_bellows),
             ("four_bellows", Params::four_bellows),
         ];
@@ -625,5 +627,5 @@ fn sort(truth: &Truth) -> Option<Kind> {
 }
 
 fn said(truth: &Truth) -> String {
-    sort(truth).map_or_else(|| "a word".to_owned(), |kind| kind.with_article())
+    sort(truth).map_or_else(|| "a word".to_owned(), Kind::with_article)
 }

@@ -49,6 +49,8 @@ pub enum Refused {
         /// What was wanted.
         what: &'static str,
     },
+    /// To mend it is a workshop job of its own.
+    NotHere,
     /// No fault of that name is known.
     UnknownFault {
         /// The name.
@@ -70,7 +72,7 @@ impl fmt::Display for Refused {
                 needed_mm,
             } => write!(
                 f,
-                "The {} gap is {gap_mm:.0} mm; the block needs {needed_mm:.0} mm. Raise first.",
+                "The {} gap is {gap_mm:.0} mm, and {needed_mm:.0} mm is needed. Raise first.",
                 side.word()
             ),
             Self::BlockCarries { side } => write!(
@@ -91,7 +93,13 @@ impl fmt::Display for Refused {
             Self::Already { what } => write!(f, "Nothing to do: {what} already."),
             Self::Needs { what } => write!(f, "Not yet: first {what}."),
             Self::Nothing { what } => write!(f, "There is no {what} here."),
-            Self::UnknownFault { name } => write!(f, "No fault is called {name:?} here."),
+            Self::NotHere => f.write_str(
+                "That is a workshop job of its own and not mended here. Stop work, and hand the truck over.",
+            ),
+            Self::UnknownFault { name } => write!(
+                f,
+                "No fault is called {name:?} here; levelhand practise --list names them all."
+            ),
             Self::InOrder { what } => {
                 write!(
                     f,

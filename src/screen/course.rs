@@ -75,7 +75,10 @@ fn rows(course: &Course, wide: usize, room: usize, theme: Theme) -> Vec<Line<'st
         } else {
             ""
         };
-        let text = format!("{:>2}  {:<46} {passed}", drill.number, drill.title);
+        // The word is never cut off.
+        let room = 46.min(wide.saturating_sub(9 + passed.len()));
+        let title = clip(&drill.title, room);
+        let text = format!("{:>2}  {title:<room$} {passed}", drill.number);
         let style = if focused {
             theme.focus()
         } else {

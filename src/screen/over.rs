@@ -41,6 +41,7 @@ pub(super) fn paint(
         Over::Review(_) => "VALUES GIVEN SO FAR",
         Over::Reason(_) => "IN WORDS",
         Over::Instruments(_) => "INSTRUMENTS IN USE",
+        Over::Leaving if work.practise.is_some() => "LEAVE THE DRILL?",
         Over::Leaving => "LEAVE IT FOR NOW?",
     };
     bar(
@@ -65,6 +66,10 @@ pub(super) fn paint(
         Over::Review(shown) => return review(buf, under, work, shown, theme),
         Over::Reason(reason) => return Some(words(buf, under, reason, theme)),
         Over::Instruments(at) => instruments(buf, under, work, *at, theme),
+        Over::Leaving if work.practise.is_some() => {
+            let say = "The drill ends here and can't be gone on with. Its debrief comes next, as far as you went.";
+            put(buf, under, &block(say, wide, 1, theme.title()));
+        }
         Over::Leaving => {
             put(buf, under, &leaving(work, wide, theme));
         }

@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::Line;
 
-use super::text::{bar, block, put, window};
+use super::text::{bar, block, clip, put, width, window};
 use super::theme::Theme;
 
 /// A title bar and lines under it, from `top` on.
@@ -25,9 +25,18 @@ pub(super) fn paint(
     };
     let lines: Vec<Line<'static>> = lines
         .iter()
-        .flat_map(|l| block(l, usize::from(area.width), 1, Style::default()))
+        .flat_map(|l| as_written(l, usize::from(area.width)))
         .collect();
     read(buf, under, &lines, top, theme);
+}
+
+/// A line with its columns where it fits, else broken, under where it began.
+fn as_written(line: &str, wide: usize) -> Vec<Line<'static>> {
+    if width(line) < wide {
+        return vec![Line::from(format!(" {}", clip(line, wide)))];
+    }
+    let indent = line.len() - line.trim_start_matches(' ').len();
+    block(line, wide, 1 + indent.min(wide / 4), Style::default())
 }
 
 /// Lines from `top` on, with a mark when more follow.

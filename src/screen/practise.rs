@@ -218,12 +218,7 @@ fn title(buf: &mut Buffer, area: Rect, practise: &Practise, theme: Theme) {
         Reach::One(Side::Left) => "left only",
         Reach::One(Side::Right) => "right only",
     };
-    let right = format!(
-        "{reach}  {}:{:02}  ×{}",
-        ms / 60_000,
-        ms / 1000 % 60,
-        practise.pace()
-    );
+    let right = format!("{reach}  {} min  ×{}", ms / 60_000, practise.pace());
     let style = if practise.front {
         theme.practice()
     } else {

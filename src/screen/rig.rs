@@ -26,13 +26,16 @@ use super::theme::{Grain, Palette, Theme};
 use crate::rig::{Bay, Side, Spot};
 
 /// The least that the truck is drawn in.
-const LEAST: (u16, u16) = (30, 8);
+const LEAST: (u16, u16) = (34, 8);
 
 /// Width from which there is room for longer words and tapes.
 const ROOMY: u16 = 44;
 
-/// Width from which figures stand beside the truck.
-const SIDE_BY_SIDE: u16 = 70;
+/// Rows from which a gauge is a bar of its own over its scale.
+const ROWS_FOR_BARS: u16 = 14;
+
+/// Width from which a side's height has its gauge beside it.
+const SIDE_WITH_SCALE: u16 = 35;
 
 /// Rows from which brake, chocks and what is fitted are said.
 const TALL: u16 = 14;
@@ -219,18 +222,24 @@ pub fn gauges(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme:
     }
     let (wide, high) = DIAL;
     let fine = theme.grain == Grain::Fine;
-    let dials = fine && area.width >= 2 * wide + 2 && area.height >= high + 4;
-    let used = if dials {
+    let used = if fine && area.width >= 2 * wide + 2 && area.height >= high + 4 {
         faces(buf, area, bay, most, theme)
-    } else {
+    } else if area.height >= ROWS_FOR_BARS {
         bars(buf, area, bay, most, theme)
+    } else {
+        rows(buf, area, bay, most, theme)
     };
-    let under = Rect {
+    facts(buf, below(area, used), bay, most, theme);
+}
+
+/// What is left of an area under so many rows.
+fn below(area: Rect, used: u16) -> Rect {
+    let used = used.min(area.height);
+    Rect {
         y: area.y + used,
-        height: area.height.saturating_sub(used),
+        height: area.height - used,
         ..area
-    };
-    facts(buf, under, bay, most, theme);
+    }
 }
 
 /// What each of the three gauges is called, shows and says.
@@ -287,11 +296,7 @@ fn faces(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Them
     if count < 3
         && let [.., (name, Some(gauge), said)] = three(bay, most)
     {
-        let rest = Rect {
-            y: area.y + used,
-            height: area.height.saturating_sub(used),
-            ..area
-        };
+        let rest = below(area, used);
         used += one_bar(buf, rest, name, Some(gauge), &said, theme);
     }
     used
@@ -307,14 +312,73 @@ fn centred(buf: &mut Buffer, row: Rect, text: &str, style: Style) {
 fn bars(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) -> u16 {
     let mut used = 0;
     for (name, gauge, said) in three(bay, most) {
-        let rest = Rect {
-            y: area.y + used,
-            height: area.height.saturating_sub(used),
-            ..area
-        };
+        let rest = below(area, used);
         used += one_bar(buf, rest, name, gauge, &said, theme);
     }
     used
+}
+
+/// The three as one row each: name, scale, figure; gives the rows used.
+fn rows(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) -> u16 {
+    let mut used = 0;
+    for (name, gauge, said) in three(bay, most) {
+        let place = Rect {
+            height: 1,
+            ..below(area, used)
+        };
+        if used >= area.height {
+            break;
+        }
+        one_row(buf, place, &format!("{name:<12}"), (gauge, &said), theme);
+        used += 1;
+    }
+    used
+}
+
+/// A word, the scale turned as far as the needle stands, and the figure.
+fn one_row(
+    buf: &mut Buffer,
+    place: Rect,
+    word: &str,
+    (gauge, said): (Option<Gauge>, &str),
+    theme: Theme,
+) {
+    let room = usize::from(place.width);
+    buf.set_stringn(place.x, place.y, word, room, theme.title());
+    let used = (width(word) as u16).min(place.width);
+    let scale = gauge::LEAST;
+    let rest = Rect {
+        x: place.x + used,
+        width: place.width - used,
+        ..place
+    };
+    let after = match gauge {
+        Some(gauge) if rest.width >= scale => {
+            let row = Rect {
+                width: scale,
+                ..rest
+            };
+            gauge.row(buf, row);
+            Rect {
+                x: row.right() + 1,
+                width: (rest.width - scale).saturating_sub(1),
+                ..rest
+            }
+        }
+        Some(_) | None => rest,
+    };
+    let said = if width(said) > usize::from(after.width) {
+        said.trim_end_matches(" bar")
+    } else {
+        said
+    };
+    buf.set_stringn(
+        after.x,
+        after.y,
+        clip(said, usize::from(after.width)),
+        usize::from(after.width),
+        theme.title(),
+    );
 }
 
 /// A name with its figure, then the bar over its scale; gives the rows used.
@@ -346,34 +410,53 @@ fn one_bar(
     }
 }
 
-/// The valves, then what is not a pressure: a name and a word a row.
+/// The valves, then what is not a pressure: a name and a word a row, or several in a
+/// row where there are few.
 fn facts(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
     if area.is_empty() {
         return;
     }
-    let mark = most.filter(|_| bay.gauges);
-    let mark = mark.map(|bar| ("the ◆ mark", format!("{bar:.1} bar at most")));
+    let wide = usize::from(area.width);
     // What a valve does has the whole row.
-    buf.set_stringn(
-        area.x,
-        area.y,
-        told::valves(bay),
-        usize::from(area.width),
-        theme.title(),
-    );
-    let all = [
-        ("height value", told::value(bay)),
+    buf.set_stringn(area.x, area.y, told::valves(bay), wide, theme.title());
+    let mut all = vec![("height value", told::value(bay))];
+    let mark = most.filter(|_| bay.gauges);
+    all.extend(mark.map(|bar| ("◆ at most", format!("{bar:.1} bar"))));
+    all.extend([
         ("shop air", told::shop_air(bay).to_owned()),
-        ("parking brake", told::brake(bay).to_owned()),
         ("write-out", told::written(bay)),
-    ];
-    for (y, (name, said)) in (area.top() + 1..area.bottom()).zip(all.into_iter().chain(mark)) {
-        let line = Line::from(vec![
-            Span::styled(format!("{name:<14}"), theme.faint()),
-            Span::raw(clip(&said, usize::from(area.width).saturating_sub(14))),
-        ]);
-        buf.set_line(area.x, y, &line, area.width);
+        ("parking brake", told::brake(bay).to_owned()),
+    ]);
+    let rest = below(area, 1);
+    if usize::from(rest.height) >= all.len() {
+        for (y, (name, said)) in (rest.top()..rest.bottom()).zip(all) {
+            let line = Line::from(vec![
+                Span::styled(format!("{name:<14}"), theme.faint()),
+                Span::raw(clip(&said, wide.saturating_sub(14))),
+            ]);
+            buf.set_line(rest.x, y, &line, rest.width);
+        }
+        return;
     }
+    let said = all.into_iter().map(|(name, said)| format!("{name} {said}"));
+    for (y, line) in (rest.top()..rest.bottom()).zip(joined(said, wide)) {
+        buf.set_string(rest.x, y, clip(&line, wide), Style::new());
+    }
+}
+
+/// Words in rows, as many in each as there is room for.
+fn joined(words: impl Iterator<Item = String>, wide: usize) -> Vec<String> {
+    let mut rows: Vec<String> = Vec::new();
+    for word in words {
+        match rows.last_mut() {
+            Some(row) if width(row) + 3 + width(&word) <= wide => {
+                row.push_str(" · ");
+                row.push_str(&word);
+            }
+            Some(_) | None => rows.push(word),
+        }
+    }
+    rows
 }
 
 /// The truck in two or three rows, for under a procedure that has the screen.
@@ -381,29 +464,36 @@ pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: 
     if area.is_empty() {
         return;
     }
+    // Both sides in one row where both scales find room.
     let half = area.width / 2;
-    for side in Side::BOTH {
-        let [left, right, _] = bay.readout().gauge;
-        let needle = side.of([left, right]);
+    let beside = half >= SIDE_WITH_SCALE;
+    for (n, (side, gauge)) in (0..).zip(Side::BOTH.into_iter().zip(three(bay, most))) {
         let place = Rect {
-            x: area.x + if side == Side::Left { 0 } else { half },
-            width: half,
+            x: area.x + if beside { n * half } else { 0 },
+            width: if beside { half } else { area.width },
             height: 1,
-            ..area
+            ..below(area, if beside { 0 } else { n })
         };
-        side_row(buf, place, bay, (side, needle, most), theme);
+        if place.y >= area.bottom() {
+            return;
+        }
+        let (_, needle, said) = gauge;
+        // Who can't read the figure has the needle.
+        let read = !bay.gauges || bay.spot == Spot::Gauges;
+        let said = if read { said } else { String::new() };
+        let word = format!("{} {} ", side.word(), told::height(bay, side));
+        one_row(buf, place, &word, (needle, &said), theme);
     }
-    let rows = area.top() + 1..area.bottom();
-    let person = told::person(bay);
     let value = format!("height value {}", told::value(bay));
     let lines = [
-        (told::valves(bay), person),
+        (told::valves(bay), told::person(bay)),
         (
             format!("{value} · shop air {}", told::shop_air(bay)),
             told::helper(bay).unwrap_or_else(|| told::held_still(bay)),
         ),
     ];
-    for (y, (left, right)) in rows.zip(lines) {
+    let rows = below(area, if beside { 1 } else { 2 });
+    for (y, (left, right)) in (rows.top()..rows.bottom()).zip(lines) {
         let row = Rect {
             y,
             height: 1,
@@ -413,75 +503,21 @@ pub fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: 
     }
 }
 
-/// A side's height and gauge in one row.
-fn side_row(buf: &mut Buffer, place: Rect, bay: &Bay, of: (Side, f64, Option<f64>), theme: Theme) {
-    let (side, needle, most) = of;
-    let height = format!("{} {} ", side.word(), told::height(bay, side));
-    let used = width(&height) as u16;
-    buf.set_stringn(
-        place.x,
-        place.y,
-        &height,
-        usize::from(place.width),
-        theme.title(),
-    );
-    let said = told::gauge(bay, side);
-    let scale = gauge::LEAST;
-    if !bay.gauges || place.width < used + scale {
-        let room = usize::from(place.width.saturating_sub(used));
-        buf.set_stringn(place.x + used, place.y, said, room, Style::new());
-        return;
-    }
-    let row = Rect {
-        x: place.x + used,
-        width: scale,
-        ..place
-    };
-    Gauge { needle, mark: most }.row(buf, row);
-    let room = usize::from(place.width - used - scale).saturating_sub(1);
-    if bay.spot == Spot::Gauges {
-        let figure = said.trim_end_matches(" bar").to_owned();
-        buf.set_stringn(row.right() + 1, place.y, figure, room, theme.title());
-    }
-}
-
-/// The truck with its figures: under it where there is height for both, else beside it.
+/// The truck with its figures under it.
 pub fn compact(buf: &mut Buffer, area: Rect, bay: &Bay, most: Option<f64>, theme: Theme) {
-    if area.is_empty() {
-        return;
-    }
-    let (_, dial) = DIAL;
-    let below = dial + 7;
-    if area.width < SIDE_BY_SIDE && area.height >= TALL + below {
-        let [over, under] = [area.height - below, below];
-        truck(
-            buf,
-            Rect {
-                height: over,
-                ..area
-            },
-            bay,
-            theme,
-        );
-        let place = Rect {
-            y: area.y + over,
-            height: under,
+    // Three gauges, the valves, two rows for the rest.
+    let under = 6.min(area.height / 2);
+    let (over, rest) = (area.height - under, below(area, area.height - under));
+    truck(
+        buf,
+        Rect {
+            height: over,
             ..area
-        };
-        return gauges(buf, place, bay, most, theme);
-    }
-    let beside = 31.min(area.width / 2);
-    let drawing = Rect {
-        width: area.width.saturating_sub(beside + 1),
-        ..area
-    };
-    let figures = Rect {
-        x: drawing.right() + 1,
-        width: beside,
-        ..area
-    };
-    truck(buf, drawing, bay, theme);
-    gauges(buf, figures, bay, most, theme);
+        },
+        bay,
+        theme,
+    );
+    gauges(buf, rest, bay, most, theme);
 }
 
 #[cfg(test)]

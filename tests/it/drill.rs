@@ -35,7 +35,7 @@ fn truck(id: &str) -> Truck {
         .expect("a sound truck")
 }
 
-fn plan(id: &str) -> Plan {
+pub(crate) fn plan(id: &str) -> Plan {
     let text = bytes(Shelf::Drill, id).expect("a shipped drill");
     document::drill(id, text, None)
         .value
@@ -54,7 +54,7 @@ fn faults() -> Vec<Arc<Fault>> {
     ids(Shelf::Fault).iter().map(read).collect()
 }
 
-fn setup_of(plan: &Plan) -> Setup {
+pub(crate) fn setup_of(plan: &Plan) -> Setup {
     let text = |shelf, id: &str| bytes(shelf, id).expect("a shipped document");
     let procedure = document::procedure("p", text(Shelf::Procedure, &plan.procedure));
     let sheet = document::sheet("s", text(Shelf::Sheet, &plan.sheet));
@@ -67,13 +67,13 @@ fn setup_of(plan: &Plan) -> Setup {
     }
 }
 
-fn script(id: &str, setup: &Setup) -> DrillScript {
+pub(crate) fn script(id: &str, setup: &Setup) -> DrillScript {
     let text = bytes(Shelf::DrillScript, id).expect("a shipped script");
     let read = document::drill_script(id, text, Some(&setup.procedure), None);
     read.value.expect("a sound script")
 }
 
-fn ground(plan: Plan, chosen: Option<Vec<String>>, seed: u64, by: &str) -> Ground {
+pub(crate) fn ground(plan: Plan, chosen: Option<Vec<String>>, seed: u64, by: &str) -> Ground {
     let mut plan = plan;
     if let Some(names) = chosen {
         plan.faults = Chosen::Named(names);

@@ -6,6 +6,7 @@ mod author;
 mod colour;
 mod crash;
 mod disk;
+mod drill;
 mod hand;
 mod hold;
 mod job;

@@ -23,6 +23,8 @@ macro_rules! screens {
 
 // Below the macro, which it uses.
 mod author;
+mod drill;
+mod hand;
 pub(crate) mod person;
 mod rig;
 
@@ -35,7 +37,7 @@ screens! {
     front_page: Bench::front().keys("↓↓").type_in("A. Mercer").keys("↓");
     front_page_without_a_reason: Bench::front()
         .keys("↓↓").type_in("A. Mercer").keys("↓↓↓↓↓").keys("y⏎");
-    trial_of_the_hold_key: Bench::below_procedures(2).keys("⏎");
+    trial_of_the_hold_key: Bench::below_practice(2).keys("⏎");
     sums_found: Bench::sums("swap");
     sums_not_found: Bench::sums("swap nowhere");
     sums_help: Bench::sums("swap").keys("?");

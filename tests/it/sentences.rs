@@ -11,6 +11,7 @@
     reason = "lists of examples; tests read files"
 )]
 
+mod drill;
 mod sum;
 
 use std::collections::BTreeSet;
@@ -556,6 +557,18 @@ fn chapters() -> Vec<Chapter> {
             "Slip: taps in turn begin again",
             &[Slip::SameKey, Slip::TooFast, Slip::TooSlow],
         ),
+        Chapter::new(
+            "Refused: something can't be done at the practice truck",
+            &drill::refused(),
+        ),
+        Chapter {
+            title: "BadHand: a line of a script is nothing to do at the truck",
+            lines: drill::bad_hands(),
+        },
+        Chapter {
+            title: "Act: what is unsafe in a drill, and why",
+            lines: drill::acts(),
+        },
         Chapter {
             title: "The small ones",
             lines: small(),
@@ -607,6 +620,7 @@ fn shown<E: Debug>(examples: &[E]) -> Vec<String> {
 fn no_sentence_is_forgotten() {
     complete("src/job/refusal.rs", "Refusal", shown(&refusals()));
     complete("src/calc/error.rs", "CalcError", shown(&sum::refused()));
+    complete("src/rig/happening.rs", "Refused", shown(&drill::refused()));
     complete("src/calc/entry.rs", "Misentry", shown(&sum::misentries()));
     complete("src/journal/failure.rs", "Failure", shown(&failures()));
     complete("src/journal/damage.rs", "Fault", shown(&faults()));

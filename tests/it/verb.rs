@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use crate::program::{run, text};
+use crate::program::{run, text, told};
 
 fn altered(dir: &Path, from: &str, was: &str, now: &str) -> String {
     let home = Path::new(env!("CARGO_MANIFEST_DIR"));
@@ -74,6 +74,8 @@ fn every_verb_has_help_with_an_example() {
         "rehearse",
         "release",
         "jobs",
+        "practise",
+        "rig",
         "new",
         "schema",
         "completions",
@@ -93,7 +95,16 @@ fn every_verb_has_help_with_an_example() {
 #[test]
 fn completions_name_every_verb() {
     let script = text(&run(&["completions", "bash"]).stdout);
-    for verb in ["check", "rehearse", "jobs", "new", "schema", "completions"] {
+    for verb in [
+        "check",
+        "rehearse",
+        "jobs",
+        "practise",
+        "rig",
+        "new",
+        "schema",
+        "completions",
+    ] {
         assert!(script.contains(verb));
     }
 }
@@ -115,4 +126,71 @@ fn an_end_that_waits_for_someone_to_take_duties_on_says_what_the_script_lacks() 
     let said = [text(&out.stdout), text(&out.stderr)].concat();
     let wanted = "waits for someone to take on air_to_take, chocks_to_take: add a move at safe_floor with \"hand_over_to\"";
     assert!(said.contains(wanted), "{said}");
+}
+
+fn refused(args: &[&str]) -> String {
+    let out = run(args);
+    assert_eq!(out.status.code(), Some(2), "{args:?}: {}", told(&out));
+    assert!(out.stdout.is_empty(), "{args:?}");
+    text(&out.stderr)
+}
+
+#[test]
+fn what_a_drill_lacks_on_the_command_line_is_said_before_a_terminal_is_asked_for() {
+    for (args, says) in [
+        (
+            &["practise", "clear_coached"][..],
+            "Say who practises: --by NAME.",
+        ),
+        (
+            &["practise", "clear_coachd", "--by", "Ann"],
+            "no drill named clear_coachd",
+        ),
+        (
+            &[
+                "practise",
+                "clear_coached",
+                "--fault",
+                "left_fiting_leaks",
+                "--by",
+                "Ann",
+            ],
+            "left_fitting_leaks",
+        ),
+        (
+            &["practise", "--seed", "7", "--by", "Ann"],
+            "belong to a drill",
+        ),
+        (
+            &["practise", "--json"],
+            "--json goes with --script or --list",
+        ),
+        (
+            &["practise", "--script", "nobody"],
+            "no script of a drill named nobody",
+        ),
+        (&["practise", "--plain", "clear"], "--draw"),
+    ] {
+        let said = refused(args);
+        assert!(said.contains(says), "{args:?}: {said}");
+    }
+}
+
+#[test]
+fn drills_and_faults_are_listed_for_people_and_as_data() {
+    let out = run(&["practise", "--list"]);
+    assert_eq!(out.status.code(), Some(0));
+    let list = text(&out.stdout);
+    let out = run(&["practise", "--list", "--json"]);
+    let data: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+    for kind in ["drills", "faults"] {
+        let rows = data[kind].as_array().unwrap();
+        assert!(!rows.is_empty());
+        for row in rows {
+            for field in ["id", "title"] {
+                let words = row[field].as_str().unwrap();
+                assert!(list.contains(words), "{words} is not in\n{list}");
+            }
+        }
+    }
 }

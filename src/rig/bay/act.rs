@@ -229,7 +229,11 @@ impl Bay {
     fn stand(&mut self, side: Side, into: bool) -> Done {
         if side.of(self.stands) == into {
             return Err(Refused::Already {
-                what: "the stand is so",
+                what: if into {
+                    "the stand is in"
+                } else {
+                    "the stand is out"
+                },
             });
         }
         if into {
@@ -260,7 +264,7 @@ impl Bay {
     fn clear(&mut self, side: Side) -> Done {
         if side.of(self.hose) <= 0.0 {
             return Err(Refused::Nothing {
-                what: "thing in that gap",
+                what: "hose in that gap",
             });
         }
         if side.of(self.readout().lump) > TIGHT {
@@ -311,7 +315,7 @@ impl Bay {
     fn set_levelling(&mut self, on: bool) -> Done {
         if !self.key {
             return Err(Refused::Needs {
-                what: "ignition on",
+                what: "turn the ignition on",
             });
         }
         if !on && self.levelling.stopped {
@@ -327,7 +331,7 @@ impl Bay {
     fn set_mode(&mut self, into: bool) -> Done {
         if !self.key {
             return Err(Refused::Needs {
-                what: "ignition on",
+                what: "turn the ignition on",
             });
         }
         flip(&mut self.equipment.setting, into, "setting mode is so")
@@ -361,7 +365,7 @@ impl Bay {
     fn call_ride(&mut self) -> Done {
         if !self.key {
             return Err(Refused::Needs {
-                what: "ignition on",
+                what: "turn the ignition on",
             });
         }
         self.levelling.stopped = false;
@@ -401,9 +405,7 @@ impl Bay {
             });
         };
         if fault.mending.is_none() {
-            return Err(Refused::Needs {
-                what: "a workshop job of its own: this can't be mended here",
-            });
+            return Err(Refused::NotHere);
         }
         if let Some(spot) = fault.mended_at {
             self.spot = spot;

@@ -281,6 +281,7 @@ sights! {
     Line "frame_still" "frame and valves" |b| either(b.still() && b.levelling.opens().is_none() && b.held.is_none(), "still", "moving");
     Line "frame_level" "left and right" Bay::level;
     Line "frame_how" "how the frame stands" Bay::stands_how;
+    Line "spirit_level" "spirit level across the frame, left high +" |b| value(b.readout().roll, Kind::Angle);
     Line "frame_raised" "height against the mark for the blocks" Bay::raised;
     Line "frame_at_ride" "height against the stored one" Bay::at_ride;
     Line "clear_left" "left side, under and behind" |b| b.beside(Side::Left);

@@ -22,7 +22,7 @@ const STOP: Place = (0.14, 0.18);
 const BLOCK: Place = (0.22, 0.36);
 const BELLOWS: Place = (0.37, 0.60);
 const FRAME: f64 = 0.70;
-const TYRE: Place = (0.75, 1.0);
+const TYRE: Place = (0.77, 1.0);
 
 /// How high the frame's cross member is, and its rails, m.
 const MEMBER: f64 = 0.10;

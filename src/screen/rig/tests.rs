@@ -94,7 +94,7 @@ fn a_height_is_told_only_to_who_stands_at_that_wheel() {
     assert_eq!(told, ["··· mm", "··· mm"]);
     for spot in Spot::ALL {
         bay.act(&Hand::Look(spot)).unwrap();
-        let views = [(VIEWS[0], 46, 16), (VIEWS[2], 80, 3), (VIEWS[3], 80, 21)];
+        let views = [(VIEWS[0], 46, 16), (VIEWS[2], 80, 3), (VIEWS[3], 44, 21)];
         for (view, cols, rows) in views {
             let words = words(&drawn(view, cols, rows, &bay, Theme::default()));
             assert_eq!(
@@ -116,7 +116,7 @@ fn pressures_and_the_height_value_are_figures_only_at_their_instruments() {
     let mut bay = brought(Params::two_bellows(), [0.205; 2]);
     for spot in Spot::ALL {
         bay.act(&Hand::Look(spot)).unwrap();
-        for (cols, rows) in [(58, 14), (40, 20), (31, 21)] {
+        for (cols, rows) in [(58, 14), (40, 20), (31, 21), (57, 6)] {
             let words = words(&drawn(VIEWS[1], cols, rows, &bay, Theme::default()));
             assert_eq!(
                 words.contains("1.30 bar"),
@@ -150,6 +150,17 @@ fn a_gauge_that_is_not_on_its_point_shows_no_needle() {
         assert!(without.contains("not fitted"), "{without}");
         assert!(!without.contains('◆'), "{without}");
     }
+}
+
+#[test]
+fn in_a_narrow_strip_each_side_has_a_row_with_its_needle() {
+    let bay = brought(Params::two_bellows(), [0.205; 2]);
+    let words = words(&drawn(VIEWS[2], 50, 3, &bay, Theme::default()));
+    let rows: Vec<&str> = words.lines().map(str::trim_end).collect();
+    assert_eq!(rows[0], "left ··· mm 0·1·◆·3·4·5·6·7·8·9·10");
+    assert_eq!(rows[1], "right ··· mm 0·1·◆·3·4·5·6·7·8·9·10");
+    assert!(rows[2].starts_with("valves shut  "), "{words}");
+    assert!(rows[2].ends_with("you: behind the line"), "{words}");
 }
 
 #[test]

@@ -72,7 +72,7 @@ fn on(text: &str) -> Bench {
 
 screens! {
     in "told":
-    bench_choice: Bench::below_procedures(3).keys("⏎→");
+    bench_choice: Bench::below_practice(3).keys("⏎→");
     bench_one_warning: on(SMALL_JOB);
     bench_findings: on(&mistaken()).keys("↓↓");
     bench_path: on(&mistaken()).keys("↓↓p↑");

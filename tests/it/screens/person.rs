@@ -4,10 +4,12 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use levelhand::app::{
-    App, Came, Catalog, Effect, ItemKind, JobRow, Look, Offered, OpenedJob, Reply, Screen, Settings,
+    App, Came, Catalog, DrillRow, Effect, ItemKind, JobRow, Look, Offered, OpenedJob, Practise,
+    Reply, Screen, Settings,
 };
 use levelhand::cli::shipped::{Shelf, all};
 use levelhand::document;
+use levelhand::drill::{Drill, Kept};
 use levelhand::hold;
 use levelhand::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
 use levelhand::job::{At, Command, Mode, Person, Setup, State, decide, evolve};
@@ -118,6 +120,33 @@ pub(crate) fn plain_key(c: char) -> Key {
     }
 }
 
+/// A job that a shipped rehearsal plays until it stands like that.
+pub(crate) fn job(id: &str, until: impl Fn(&State) -> bool, mode: Mode) -> OpenedJob {
+    let script = rehearsal(id);
+    let setup = setup(&script, Mode::Practice);
+    let base = script.like.as_deref().map(rehearsal);
+    let played = play(&setup, &script, base.as_ref()).unwrap_or_else(|d| panic!("{d}"));
+    let mut state = State::default();
+    for (at, _, events) in &played.entries {
+        for event in events {
+            evolve(&mut state, event);
+        }
+        state.last = Some(*at);
+        if until(&state) {
+            break;
+        }
+    }
+    assert!(until(&state), "{id} does not come there");
+    OpenedJob {
+        id: "20261124-7F3K9QXM".to_owned(),
+        setup: Arc::new(Setup { mode, ..setup }),
+        session: state.session,
+        state,
+        notices: Vec::new(),
+        read_only: None,
+    }
+}
+
 impl Bench {
     fn with(screen: Option<OpenedJob>) -> Self {
         let terminal = hold::Session::new("test", true);
@@ -158,15 +187,15 @@ impl Bench {
         bench
     }
 
-    /// The board without jobs, so many rows below its last procedure.
-    pub(crate) fn below_procedures(rows: usize) -> Self {
-        let down = catalog().procedures.len() + rows - 1;
+    /// The board without jobs, so many rows below the one to practise.
+    pub(crate) fn below_practice(rows: usize) -> Self {
+        let down = catalog().procedures.len() + rows;
         Self::board(Vec::new()).keys(&"↓".repeat(down))
     }
 
     /// The calculators, with these words typed to find a sum.
     pub(crate) fn sums(words: &str) -> Self {
-        Self::below_procedures(1).keys("⏎").type_in(words)
+        Self::below_practice(1).keys("⏎").type_in(words)
     }
 
     /// The author's bench on a procedure that was named.
@@ -202,29 +231,7 @@ impl Bench {
     }
 
     fn played(id: &str, until: impl Fn(&State) -> bool, mode: Mode) -> Self {
-        let script = rehearsal(id);
-        let setup = setup(&script, Mode::Practice);
-        let base = script.like.as_deref().map(rehearsal);
-        let played = play(&setup, &script, base.as_ref()).unwrap_or_else(|d| panic!("{d}"));
-        let mut state = State::default();
-        for (at, _, events) in &played.entries {
-            for event in events {
-                evolve(&mut state, event);
-            }
-            state.last = Some(*at);
-            if until(&state) {
-                break;
-            }
-        }
-        assert!(until(&state), "{id} does not come there");
-        Self::with(Some(OpenedJob {
-            id: "20261124-7F3K9QXM".to_owned(),
-            setup: Arc::new(Setup { mode, ..setup }),
-            session: state.session,
-            state,
-            notices: Vec::new(),
-            read_only: None,
-        }))
+        Self::with(Some(job(id, until, mode)))
     }
 
     /// A real job at a step, as a rehearsal comes to it first.
@@ -236,6 +243,31 @@ impl Bench {
     /// A real job at its end.
     pub(crate) fn at_end(id: &str) -> Self {
         Self::played(id, |state| state.ended.is_some(), Mode::Job)
+    }
+
+    /// The course, for someone of this name; `None`: its drills are being read.
+    pub(crate) fn course(by: &str, drills: Option<Vec<DrillRow>>, kept: Vec<Kept>) -> Self {
+        let mut bench = Self::with(None);
+        bench.app.settings.people = vec![by.to_owned()];
+        let asked = bench.app.practise(None);
+        bench.grant(asked);
+        if let Some(drills) = drills {
+            bench.app.reply(Reply::Drills(drills, kept));
+        }
+        bench
+    }
+
+    /// A drill is opened, whatever was shown before.
+    pub(crate) fn drilled(mut self, job: OpenedJob, drill: Drill) -> Self {
+        let last = job.state.last.expect("a job with entries");
+        self.at = Stamp::from_millis(last.mono_ms + 1_000, last.wall_ms + 1_000);
+        self.app.clock = self.at;
+        let before = Vec::new();
+        let more = self
+            .app
+            .reply(Reply::Drilled(Box::new(job), Box::new(drill), before));
+        self.grant(more);
+        self
     }
 
     /// A page of text.
@@ -551,5 +583,67 @@ impl Bench {
     /// What the person is told.
     pub(crate) fn message(&self) -> String {
         self.work().message.clone().unwrap_or_default()
+    }
+
+    /// Something reaches the program, at this very instant.
+    pub(crate) fn comes(mut self, input: Input) -> Self {
+        self.input(input);
+        self
+    }
+
+    /// A key moves, at this very instant.
+    pub(crate) fn moves(self, key: Key, phase: Press) -> Self {
+        let modifiers = Modifiers::NONE;
+        self.comes(Input::Key {
+            key,
+            modifiers,
+            phase,
+        })
+    }
+
+    /// A key together with Ctrl, at this very instant.
+    pub(crate) fn ctrl(self, letter: char) -> Self {
+        let modifiers = Modifiers {
+            ctrl: true,
+            ..Modifiers::NONE
+        };
+        self.comes(Input::Key {
+            key: Key::Char(letter),
+            modifiers,
+            phase: Press::Down,
+        })
+    }
+
+    /// The machine stands still for so long: no tick comes.
+    pub(crate) fn stands_still(mut self, ms: u64) -> Self {
+        self.pass(ms);
+        self.comes(Input::Tick)
+    }
+
+    /// The setting of two keys in turn.
+    pub(crate) fn always_turns(mut self) -> Self {
+        self.app.hold.set_always_turns(true);
+        self
+    }
+
+    /// The drill that is open.
+    pub(crate) fn practise(&self) -> &Practise {
+        self.work().practise.as_deref().expect("a drill is open")
+    }
+
+    /// The page that is read, and its title.
+    pub(crate) fn read(&self) -> Option<(&str, &[String])> {
+        match &self.app.screen {
+            Screen::Page { title, lines, .. } => Some((title, lines)),
+            _ => None,
+        }
+    }
+
+    /// What is asked of a person again after the course's Enter, or why not.
+    pub(crate) fn course_says(&self) -> Option<&str> {
+        match &self.app.screen {
+            Screen::Course(course) => course.message.as_deref(),
+            _ => None,
+        }
     }
 }

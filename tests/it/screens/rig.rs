@@ -71,20 +71,27 @@ fn two(script: &str) -> Bay {
 
 type View = fn(&mut Buffer, Rect, &Bay, Theme);
 
-const VIEWS: [(&str, u16, u16, View); 6] = [
+const VIEWS: [(&str, u16, u16, View); 7] = [
     ("truck", 46, 16, rig::truck),
     ("truck", 34, 10, rig::truck),
     ("truck", 58, 30, rig::truck),
-    ("both", 58, 30, |buf, area, bay, theme| {
-        rig::compact(buf, area, bay, MOST, theme);
-    }),
-    ("both", 80, 20, |buf, area, bay, theme| {
-        rig::compact(buf, area, bay, MOST, theme);
-    }),
-    ("strip", 80, 3, |buf, area, bay, theme| {
-        rig::strip(buf, area, bay, MOST, theme);
-    }),
+    ("gauges", 58, 14, gauges),
+    ("gauges", 57, 6, gauges),
+    ("both", 44, 21, both),
+    ("strip", 80, 3, strip),
 ];
+
+fn gauges(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+    rig::gauges(buf, area, bay, MOST, theme);
+}
+
+fn both(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+    rig::compact(buf, area, bay, MOST, theme);
+}
+
+fn strip(buf: &mut Buffer, area: Rect, bay: &Bay, theme: Theme) {
+    rig::strip(buf, area, bay, MOST, theme);
+}
 
 fn drawn(bay: &Bay, view: View, size: (u16, u16), theme: Theme) -> Buffer {
     let area = Rect::new(0, 0, size.0, size.1);

@@ -44,6 +44,25 @@ fn the_frame_is_drawn_higher_with_every_twenty_millimetres() {
 }
 
 #[test]
+fn no_part_hides_another_at_any_width() {
+    let bay = at(205.0);
+    for across in (24..=60).step_by(2) {
+        let scene = Scene::of(&bay, across, 11);
+        let ends = |place| {
+            let columns = scene.columns(Side::Right, place);
+            (columns.start, columns.end)
+        };
+        let in_a_row = [STAND, STOP, BLOCK, BELLOWS].map(ends);
+        for pair in in_a_row.windows(2) {
+            assert!(pair[0].1 <= pair[1].0, "{across}: {in_a_row:?}");
+        }
+        let frame = ends((0.0, FRAME)).1;
+        assert!(in_a_row[3].1 < frame, "{across}: {in_a_row:?} {frame}");
+        assert!(frame < ends(TYRE).0, "{across}: {frame}");
+    }
+}
+
+#[test]
 fn the_frame_stands_over_the_axle_as_high_as_the_tape_says() {
     for (across, down) in SIZES {
         let bay = at(205.0);
