@@ -32,6 +32,9 @@ const COUNTS: (f64, f64) = (0.0, 1023.0);
 /// The text of another truck, by its id.
 pub(super) type Find<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
+/// Makes the physics to begin with.
+type Base = fn() -> Params;
+
 /// How the write-out is asked for.
 struct Write {
     least_v: f64,
@@ -181,8 +184,6 @@ impl Reader {
         like: Option<&Truck>,
     ) -> Option<Params> {
         let other = like.map(|t| t.params.clone());
-        /// How a truck begins.
-        type Base = fn() -> Params;
         let bases: [(&str, Base); 2] = [
             ("two_bellows", Params::two_bellows),
             ("four_bellows", Params::four_bellows),
