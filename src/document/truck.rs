@@ -32,6 +32,9 @@ const COUNTS: (f64, f64) = (0.0, 1023.0);
 /// The text of another truck, by its id.
 pub(super) type Find<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
+/// Makes the physics to begin with.
+type Base = fn() -> Params;
+
 /// How the write-out is asked for.
 struct Write {
     least_v: f64,
@@ -117,9 +120,7 @@ impl Reader {
         let id = self.other(node, "truck", |hand| &hand.trucks)?;
         if depth >= LIKES {
             let sentence = format!("the truck {id} is like another, and that one like it again");
-            let finding = at(LIKE_CYCLE, node.span, sentence)
-                .help("let one of them say everything itself, without \"like\"");
-            self.push(finding);
+            self.push(at(LIKE_CYCLE, node.span, sentence).help(NO_LIKE));
             return None;
         }
         let Some(bytes) = find(&id) else {
@@ -141,7 +142,8 @@ impl Reader {
         let truck = root.and_then(|root| other.truck(&root, find, depth + 1));
         findings.append(&mut other.findings);
         if let Some(cycle) = findings.iter().find(|f| f.code == LIKE_CYCLE) {
-            self.push(at(LIKE_CYCLE, node.span, cycle.sentence.clone()));
+            let again = at(LIKE_CYCLE, node.span, cycle.sentence.clone());
+            self.push(again.help(NO_LIKE));
             return None;
         }
         if findings.iter().any(crate::finding::Finding::is_error) || truck.is_none() {
@@ -181,8 +183,6 @@ impl Reader {
         is_like: bool,
         like: Option<&Truck>,
     ) -> Option<Params> {
-        /// How a truck begins.
-        type Base = fn() -> Params;
         let other = like.map(|t| t.params.clone());
         let bases: [(&str, Base); 2] = [
             ("two_bellows", Params::two_bellows),
@@ -611,6 +611,9 @@ impl Reader {
         }
     }
 }
+
+/// What ends a circle of likes.
+const NO_LIKE: &str = "let one of them say everything itself, without \"like\"";
 
 const READING: &str = "reading";
 const ANSWER: &str = "answer";
