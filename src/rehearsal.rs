@@ -6,6 +6,7 @@
 
 mod coverage;
 mod draft;
+mod expect;
 mod play;
 mod script;
 

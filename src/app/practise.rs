@@ -155,9 +155,9 @@ impl Practise {
             steps(tank, 0.01),
             steps(seen.counts, 1.0),
             steps(self.drill.bay.brake_bar, 0.01),
-            (self.drill.now_ms() / 60_000) as i64,
-            self.drill.lines.len() as i64,
-            self.drill.unsafe_acts.len() as i64,
+            count(self.drill.now_ms() / 60_000),
+            count(self.drill.lines.len() as u64),
+            count(self.drill.unsafe_acts.len() as u64),
         ])
     }
 
@@ -318,7 +318,7 @@ impl Practise {
         let rows = self.rows().len();
         match key {
             Key::Up | Key::BackTab => {
-                self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1))
+                self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1));
             }
             Key::Down | Key::Tab => self.row = if self.row + 1 < rows { self.row + 1 } else { 0 },
             Key::PageUp => self.top = self.top.saturating_sub(4),
@@ -472,6 +472,10 @@ impl Work {
         }
         true
     }
+}
+
+fn count(n: u64) -> i64 {
+    i64::try_from(n).unwrap_or(i64::MAX)
 }
 
 fn is_ctrl(modifiers: Modifiers) -> bool {

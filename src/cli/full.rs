@@ -185,7 +185,7 @@ impl Session {
                     seed: opening.wishes.seed,
                     by: opening.wishes.by,
                     faults: opening.wishes.faults,
-                })))
+                })));
             }
         }
         display.draw(|frame| draw(frame, &app, theme))?;

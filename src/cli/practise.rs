@@ -1,5 +1,6 @@
 //! `levelhand practise`: a drill on a simulated truck, on the screen or from a script.
 
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
@@ -164,21 +165,14 @@ fn list(library: &Library, json: bool) -> u8 {
     }
     let mut text = String::from("Drills\n");
     for plan in &plans {
-        text.push_str(&format!(
-            "  {:>2}  {:<20} {}\n",
-            plan.number,
-            escape(&plan.id),
-            escape(&plan.title)
-        ));
+        let (id, title) = (escape(&plan.id), escape(&plan.title));
+        // Writing to a string is never refused.
+        let _always = writeln!(text, "  {:>2}  {id:<20} {title}", plan.number);
     }
     text.push_str("\nFaults\n");
     for fault in &faults {
-        text.push_str(&format!(
-            "  {:<7} {:<26} {}\n",
-            fault.plain.word(),
-            escape(&fault.id),
-            escape(&fault.title)
-        ));
+        let (id, title) = (escape(&fault.id), escape(&fault.title));
+        let _always = writeln!(text, "  {:<7} {id:<26} {title}", fault.plain.word());
     }
     say(text.trim_end());
     exit::OK

@@ -4,7 +4,7 @@
 
 use super::code::BAD_DEED;
 use super::form;
-use super::json::Node;
+use super::json::{Json, Node};
 use super::reader::{Fields, LINE, Reader, at};
 use crate::procedure::ProcedureId;
 use crate::rehearsal::{DrillExpect, DrillMove, DrillScript};
@@ -12,6 +12,9 @@ use crate::rig::{Deed, Hand};
 
 /// The format of scripts of drills.
 pub(super) const FORMAT: &str = "levelhand drill script 1";
+
+/// What can be found in a drill and is no fault of a truck: the sheet is another one's.
+const WRONG_SHEET: &str = "wrong_sheet";
 
 /// The longest name of a person.
 const PERSON: usize = 40;
@@ -82,7 +85,9 @@ impl Reader {
             };
             match Deed::parse(&line) {
                 Ok(deed) => {
-                    if let Deed::Do(Hand::Name(fault) | Hand::Mend(fault)) = &deed {
+                    if let Deed::Do(Hand::Name(fault) | Hand::Mend(fault)) = &deed
+                        && fault != WRONG_SHEET
+                    {
                         self.held(fault, item.span, "fault", |hand| &hand.faults);
                     }
                     hands.push(deed);
@@ -99,11 +104,8 @@ impl Reader {
 
     fn drill_expect(&mut self, node: &Node) -> Option<DrillExpect> {
         let f = self.object(node, &form::DRILL_EXPECT)?;
-        let mut faults = |name: &str| {
-            let names = f.get(name).and_then(|n| self.fault_names(n));
-            names.unwrap_or_default()
-        };
-        let (found, missed) = (faults("found"), faults("missed"));
+        let found = self.found_in(&f, "found");
+        let missed = self.found_in(&f, "missed");
         let acts = f.get("acts").and_then(|n| {
             let items = self.items(n)?;
             let names = items.iter().filter_map(|i| self.name::<ProcedureId>(i));
@@ -116,5 +118,19 @@ impl Reader {
             acts,
             passed,
         })
+    }
+
+    /// What is there to be found: faults, and a wrong sheet.
+    fn found_in(&mut self, f: &Fields<'_>, name: &str) -> Vec<String> {
+        let items = f.get(name).and_then(|n| self.items(n));
+        let mut names = Vec::new();
+        for item in items.unwrap_or_default() {
+            if matches!(&item.value, Json::String(text) if text == WRONG_SHEET) {
+                names.push(WRONG_SHEET.to_owned());
+            } else {
+                names.extend(self.other(item, "fault", |hand| &hand.faults));
+            }
+        }
+        names
     }
 }

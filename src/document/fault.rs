@@ -39,7 +39,9 @@ impl Reader {
             Some(Remedy::Stop | Remedy::GoOn) | None => f.get("mending"),
         };
         let mending = mending.and_then(|n| self.line(n, super::reader::TITLE));
-        self.belongs(&f, "mended_at", "mending");
+        if matches!(remedy, Some(Remedy::Stop | Remedy::GoOn)) {
+            self.belongs(&f, "mended_at", "mending");
+        }
         let spots = Spot::ALL.map(|spot| (spot.key(), spot));
         let mended_at = f.get("mended_at").and_then(|n| self.word(n, &spots));
         let lesson = self.need(&f, "lesson").map(|n| self.lines(n, LINE));

@@ -121,7 +121,7 @@ impl Reader {
         self.answers(f, &mut made);
         made.witness = self.map_in(f, "witness", Self::witnessed);
         made.series = self.list(f, "series", Self::point);
-        made.overrides = self.overrides(&f);
+        made.overrides = self.overrides(f);
         made.correct = self.list(f, "correct", Self::correction);
         made.repeat = f.get("repeat").and_then(|n| self.name(n));
         self.ending(f, &mut made);

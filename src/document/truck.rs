@@ -32,6 +32,9 @@ const COUNTS: (f64, f64) = (0.0, 1023.0);
 /// The text of another truck, by its id.
 pub(super) type Find<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
+/// Makes the physics to begin with.
+type Base = fn() -> Params;
+
 /// How the write-out is asked for.
 struct Write {
     least_v: f64,
@@ -72,9 +75,9 @@ impl Reader {
         let stored = like.as_ref().map(|t| t.stored);
         let stored = self.own_field(&f, "stored", is_like, stored, Self::stored);
         let band = like.as_ref().map(|t| t.dead_band);
-        let dead_band = self.own_field(&f, "dead_band", is_like, band, |r, n| r.counts(n));
+        let dead_band = self.own_field(&f, "dead_band", is_like, band, Self::counts);
         let blocks = like.as_ref().map(|t| t.blocks);
-        let blocks = self.own_field(&f, "blocks", is_like, blocks, |r, n| r.two_sides(n));
+        let blocks = self.own_field(&f, "blocks", is_like, blocks, Self::two_sides);
         let mut named = Vec::new();
         let write = self.write_of(&f, is_like, like.as_ref(), &mut named);
         let mut cards = like.as_ref().map(|t| t.cards.clone()).unwrap_or_default();
@@ -87,7 +90,7 @@ impl Reader {
         let mut answers = like.as_ref().map(|t| t.answers.clone()).unwrap_or_default();
         self.answers_of(&f, is_like, &mut answers, &mut named);
         if !is_like || like.is_some() {
-            self.hold_names(&named, &cards);
+            self.hold_names(&f, &named, &cards);
             self.hold_kinds(&named, &cards);
         }
         let (write, start) = (write?, start?);
@@ -117,9 +120,7 @@ impl Reader {
         let id = self.other(node, "truck", |hand| &hand.trucks)?;
         if depth >= LIKES {
             let sentence = format!("the truck {id} is like another, and that one like it again");
-            let finding = at(LIKE_CYCLE, node.span, sentence)
-                .help("let one of them say everything itself, without \"like\"");
-            self.push(finding);
+            self.push(at(LIKE_CYCLE, node.span, sentence).help(NO_LIKE));
             return None;
         }
         let Some(bytes) = find(&id) else {
@@ -141,7 +142,8 @@ impl Reader {
         let truck = root.and_then(|root| other.truck(&root, find, depth + 1));
         findings.append(&mut other.findings);
         if let Some(cycle) = findings.iter().find(|f| f.code == LIKE_CYCLE) {
-            self.push(at(LIKE_CYCLE, node.span, cycle.sentence.clone()));
+            let again = at(LIKE_CYCLE, node.span, cycle.sentence.clone());
+            self.push(again.help(NO_LIKE));
             return None;
         }
         if findings.iter().any(crate::finding::Finding::is_error) || truck.is_none() {
@@ -182,7 +184,7 @@ impl Reader {
         like: Option<&Truck>,
     ) -> Option<Params> {
         let other = like.map(|t| t.params.clone());
-        let bases: [(&str, fn() -> Params); 2] = [
+        let bases: [(&str, Base); 2] = [
             ("two_bellows", Params::two_bellows),
             ("four_bellows", Params::four_bellows),
         ];
@@ -560,10 +562,20 @@ impl Reader {
     }
 
     /// Every name is one of a sight or a card.
-    fn hold_names(&mut self, named: &[Named], cards: &BTreeMap<String, Card>) {
+    fn hold_names(&mut self, f: &Fields<'_>, named: &[Named], cards: &BTreeMap<String, Card>) {
+        // A card that could not be read has its finding there.
+        let written = f.get("cards").map(|n| &n.value);
+        let written = match written {
+            Some(Json::Object(members)) => members.as_slice(),
+            Some(
+                Json::Null | Json::Bool(_) | Json::Number(_) | Json::String(_) | Json::List(_),
+            )
+            | None => &[],
+        };
         let known = || {
             let own = cards.keys().map(String::as_str);
-            own.chain(sights().iter().map(|s| s.key))
+            let written = written.iter().map(|m| m.key.as_str());
+            own.chain(written).chain(sights().iter().map(|s| s.key))
         };
         for one in named {
             if !known().any(|name| name == one.name) {
@@ -600,6 +612,9 @@ impl Reader {
     }
 }
 
+/// What ends a circle of likes.
+const NO_LIKE: &str = "let one of them say everything itself, without \"like\"";
+
 const READING: &str = "reading";
 const ANSWER: &str = "answer";
 const BATTERY: &str = "battery";
@@ -613,5 +628,5 @@ fn sort(truth: &Truth) -> Option<Kind> {
 }
 
 fn said(truth: &Truth) -> String {
-    sort(truth).map_or_else(|| "a word".to_owned(), |kind| kind.with_article())
+    sort(truth).map_or_else(|| "a word".to_owned(), Kind::with_article)
 }

@@ -5,6 +5,10 @@
 //! only where the truck knows the thing.
 //!
 //! Must not know: what a verdict made of it.
+#![expect(
+    clippy::wildcard_enum_match_arm,
+    reason = "few commands say anything that a truck can judge"
+)]
 
 use super::watch::step_name;
 use super::{Act, Drill};
@@ -75,7 +79,7 @@ impl Drill {
         };
         match spoken(setup, before, command) {
             Some(Spoken::Read(reading, entry)) => {
-                self.judge_reading(setup, before, &step, reading, entry)
+                self.judge_reading(setup, before, &step, reading, entry);
             }
             Some(Spoken::Good(name, title, good)) => self.judge_tick(&step, &name, title, good),
             None => {}

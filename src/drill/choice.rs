@@ -43,7 +43,7 @@ pub fn choose_faults(
 /// A well-spread successor.
 ///
 /// # Source
-/// The finalizer of SplitMix64 (Steele, Lea, Flood 2014), from memory.
+/// The finalizer of `SplitMix64` (Steele, Lea, Flood 2014), from memory.
 const fn mixed(state: u64) -> u64 {
     let state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
     let state = (state ^ (state >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);

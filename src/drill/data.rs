@@ -118,7 +118,7 @@ fn acts(debrief: &Debrief) -> Value {
             "signal": c.act.seriousness().word(),
             "title": c.act.title(),
             "what": c.what,
-            "step": c.step.as_ref().map(|s| s.as_str()),
+            "step": c.step.as_ref().map(crate::procedure::StepId::as_str),
         })
     });
     acts.collect()

@@ -52,26 +52,19 @@ impl Drill {
         let now = self.now_ms();
         for (name, _, seen) in self.bay.seen_at(self.bay.spot) {
             let si = value(&seen);
-            match self.looks.get_mut(&name) {
-                Some(look) => {
-                    look.to_ms = now;
-                    look.range = match (look.range, si) {
-                        (Some((least, most)), Some(si)) => Some((least.min(si), most.max(si))),
-                        (_, si) => si.map(|si| (si, si)),
-                    };
-                    look.seen = seen;
-                }
-                None => {
-                    let range = si.map(|si| (si, si));
-                    let look = Look {
-                        from_ms: now,
-                        to_ms: now,
-                        seen,
-                        range,
-                    };
-                    self.looks.insert(name, look);
-                }
-            }
+            let fresh = Look {
+                from_ms: now,
+                to_ms: now,
+                seen: seen.clone(),
+                range: si.map(|si| (si, si)),
+            };
+            let look = self.looks.entry(name).or_insert(fresh);
+            look.to_ms = now;
+            look.range = match (look.range, si) {
+                (Some((least, most)), Some(si)) => Some((least.min(si), most.max(si))),
+                (_, si) => si.map(|si| (si, si)),
+            };
+            look.seen = seen;
         }
     }
 }

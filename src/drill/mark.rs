@@ -45,12 +45,32 @@ pub struct Row {
 
 /// The rows of a debrief.
 pub fn marks(debrief: &Debrief) -> Vec<Row> {
-    let count = |serious: Seriousness| {
-        let acts = debrief.unsafe_acts.iter();
-        acts.filter(|c| c.act.seriousness() == serious).count()
-    };
-    let fail = |bad: bool| if bad { Mark::Fail } else { Mark::Good };
-    let note = |bad: bool| if bad { Mark::Noted } else { Mark::Good };
+    let mut rows = fault_rows(debrief);
+    rows.extend(act_rows(debrief));
+    let dishonest = debrief.said.iter().filter(|s| !s.honest).count();
+    rows.push(Row {
+        title: "Readings as shown",
+        rule: "each within a division of what its instrument showed",
+        found: format!(
+            "{} of {}",
+            debrief.said.len() - dishonest,
+            debrief.said.len()
+        ),
+        mark: fail(dishonest > 0),
+    });
+    rows.push(left_row(debrief));
+    rows
+}
+
+const fn fail(bad: bool) -> Mark {
+    if bad { Mark::Fail } else { Mark::Good }
+}
+
+const fn note(bad: bool) -> Mark {
+    if bad { Mark::Noted } else { Mark::Good }
+}
+
+fn fault_rows(debrief: &Debrief) -> Vec<Row> {
     let faults = debrief.faults.len();
     let found = debrief
         .faults
@@ -58,27 +78,21 @@ pub fn marks(debrief: &Debrief) -> Vec<Row> {
         .filter(|f| f.found_ms.is_some())
         .count();
     let treated = debrief.faults.iter().filter(|f| f.treated).count();
-    let dangers = count(Seriousness::Danger);
-    let warnings = count(Seriousness::Warning);
-    let notices = count(Seriousness::Notice);
-    let dishonest = debrief.said.iter().filter(|s| !s.honest).count();
-    let mut rows = vec![
+    let share = |n: usize| match faults {
+        0 => "there was none".to_owned(),
+        all => format!("{n} of {all}"),
+    };
+    vec![
         Row {
             title: "Faults found",
             rule: "every fault is named or mended before the end",
-            found: match faults {
-                0 => "there was none".to_owned(),
-                n => format!("{found} of {n}"),
-            },
+            found: share(found),
             mark: fail(found < faults),
         },
         Row {
             title: "Faults treated",
             rule: "mended, swapped, noted or stopped for, as each asks",
-            found: match faults {
-                0 => "there was none".to_owned(),
-                n => format!("{treated} of {n}"),
-            },
+            found: share(treated),
             mark: fail(treated < faults),
         },
         Row {
@@ -87,6 +101,18 @@ pub fn marks(debrief: &Debrief) -> Vec<Row> {
             found: debrief.misnamed.len().to_string(),
             mark: note(!debrief.misnamed.is_empty()),
         },
+    ]
+}
+
+fn act_rows(debrief: &Debrief) -> Vec<Row> {
+    let count = |serious: Seriousness| {
+        let acts = debrief.unsafe_acts.iter();
+        acts.filter(|c| c.act.seriousness() == serious).count()
+    };
+    let dangers = count(Seriousness::Danger);
+    let warnings = count(Seriousness::Warning);
+    let notices = count(Seriousness::Notice);
+    vec![
         Row {
             title: "DANGER acts",
             rule: "none: one is enough to kill",
@@ -109,19 +135,7 @@ pub fn marks(debrief: &Debrief) -> Vec<Row> {
                 note(notices > 0)
             },
         },
-        Row {
-            title: "Readings as shown",
-            rule: "each within a division of what its instrument showed",
-            found: format!(
-                "{} of {}",
-                debrief.said.len() - dishonest,
-                debrief.said.len()
-            ),
-            mark: fail(dishonest > 0),
-        },
-    ];
-    rows.push(left_row(debrief));
-    rows
+    ]
 }
 
 fn left_row(debrief: &Debrief) -> Row {

@@ -82,8 +82,8 @@ fn row(
     let span = (most - least).max(1e-9);
     let mut sums = vec![(0.0_f64, 0_u32); cells];
     for sample in trace {
-        let at = (sample.at_ms - from) as u128 * cells as u128 / u128::from(whole + 1);
-        if let Some((sum, n)) = sums.get_mut(at as usize) {
+        let at = cell(sample.at_ms - from, whole, cells);
+        if let Some((sum, n)) = sums.get_mut(at) {
             *sum += pick(sample);
             *n += 1;
         }
@@ -98,6 +98,11 @@ fn row(
             EIGHTHS.get(eighths).copied().unwrap_or(' ')
         })
         .collect()
+}
+
+/// The cell of so many that an instant falls in.
+fn cell(at: u64, whole: u64, cells: usize) -> usize {
+    (u128::from(at) * u128::from(cells as u64) / u128::from(whole + 1)) as usize
 }
 
 /// The steps that took longest are marked: a letter each under the plot.
@@ -116,14 +121,14 @@ fn marked(
         .zip(ends)
         .map(|((at, step), to)| (to.saturating_sub(*at), *at, step))
         .collect();
-    long.sort_by(|a, b| b.0.cmp(&a.0));
+    long.sort_by_key(|(ms, ..)| std::cmp::Reverse(*ms));
     long.truncate(MOST.min(cells / 3));
     long.sort_by_key(|(_, at, _)| *at);
     let mut line = vec!['·'; cells];
     let mut names = Vec::new();
     for ((_, at, step), letter) in long.into_iter().zip('a'..='z') {
-        let cell = at.saturating_sub(from) as u128 * cells as u128 / u128::from(whole + 1);
-        if let Some(place) = line.get_mut(cell as usize) {
+        let cell = cell(at.saturating_sub(from), whole, cells);
+        if let Some(place) = line.get_mut(cell) {
             *place = letter;
         }
         names.push(format!("{letter} {step}"));

@@ -350,10 +350,9 @@ impl Beside for Player {
         setup: &Setup,
         before: &State,
         entry: (&Command, &[Event]),
-        after: &State,
+        _after: &State,
     ) {
         let (command, events) = entry;
         self.drill.entered(setup, before, command, events);
-        let _state_after = after;
     }
 }

@@ -1,8 +1,4 @@
 //! The player.
-#![expect(
-    clippy::wildcard_enum_match_arm,
-    reason = "the player looks for single events among many"
-)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -10,10 +6,10 @@ use std::fmt;
 use super::coverage::{Walk, walked};
 use super::script::{ConfirmWord, Move, Rehearsal, SeriesPoint, StopWord, TickWord};
 use crate::job::{
-    Answer, At, Command, Correction, Entry, Event, Evidence, Offer, Person, Refusal, Setup, State,
-    Tier, Way, decide, evolve, offers,
+    Answer, At, Command, Correction, Entry, Event, Evidence, Person, Refusal, Setup, State, Tier,
+    decide, evolve,
 };
-use crate::procedure::{Body, Confirm, DutyId, Side, Step, StepId, Subject, ValueId};
+use crate::procedure::{Body, Confirm, Side, Step, StepId, ValueId};
 use crate::quantity::{System, read};
 
 /// The person of a rehearsal; invented.
@@ -139,16 +135,16 @@ const MOST_MOVES: usize = 5_000;
 const ACTION_MS: u64 = 2_000;
 
 pub(super) struct Player<'r> {
-    setup: &'r Setup,
-    rehearsal: &'r Rehearsal,
+    pub(super) setup: &'r Setup,
+    pub(super) rehearsal: &'r Rehearsal,
     base: Option<&'r Rehearsal>,
     pub(super) state: State,
     pub(super) at: At,
-    entries: Vec<(At, Command, Vec<Event>)>,
+    pub(super) entries: Vec<(At, Command, Vec<Event>)>,
     visits: BTreeMap<StepId, u32>,
-    next: usize,
+    pub(super) next: usize,
     pub(super) number: usize,
-    beside: Option<&'r mut dyn Beside>,
+    pub(super) beside: Option<&'r mut dyn Beside>,
     until: Option<StepId>,
 }
 
@@ -203,7 +199,7 @@ impl<'r> Player<'r> {
         clippy::unnecessary_box_returns,
         reason = "the error of every fallible function here is boxed, to keep results small"
     )]
-    fn differs(&self, what: impl Into<String>) -> Box<Difference> {
+    pub(super) fn differs(&self, what: impl Into<String>) -> Box<Difference> {
         let step = self.state.step();
         Box::new(Difference {
             rehearsal: self.rehearsal.id.clone(),
@@ -296,31 +292,6 @@ impl<'r> Player<'r> {
         let here: Vec<&Move> = base.moves.iter().filter(|m| &m.at == step).collect();
         let index = (visit as usize - 1).min(here.len().checked_sub(1)?);
         here.get(index).map(|m| (*m).clone())
-    }
-
-    fn check_end(&self) -> Step1 {
-        let step = self.state.step();
-        if self.beside.is_some() {
-            return Ok(());
-        }
-        if step != Some(&self.rehearsal.end) {
-            return Err(self.differs(format!("the script ends at {}", self.rehearsal.end)));
-        }
-        if let Some(left) = self.rehearsal.moves.get(self.next) {
-            return Err(self.differs(format!(
-                "the job is over; the script still has a move at {}",
-                left.at
-            )));
-        }
-        let owed: BTreeSet<DutyId> = self.state.duties.keys().cloned().collect();
-        match &self.rehearsal.owed_at_end {
-            Some(wanted) if wanted != &owed => Err(self.differs(format!(
-                "owed at the end: {}; the script says: {}",
-                names(&owed),
-                names(wanted)
-            ))),
-            _ => Ok(()),
-        }
     }
 
     pub(super) fn open(&mut self) -> Step1 {
@@ -425,99 +396,6 @@ impl<'r> Player<'r> {
             }
             Err(why) => Err(self.differs(why)),
         }
-    }
-
-    fn check_arrival(&self, made: &Move) -> Step1 {
-        let step = self.state.step().and_then(|s| self.setup.step(s));
-        if let (Some(step), Some(title)) = (step, &made.title)
-            && &step.title != title
-        {
-            return Err(self.differs(format!(
-                "the title is \"{}\"; the script says \"{title}\"",
-                step.title
-            )));
-        }
-        let expect = &made.expect;
-        let holds = |c| self.state.conditions.contains_key(c);
-        for condition in &expect.holds {
-            if !holds(condition) {
-                return Err(self.differs(format!("{condition} does not hold")));
-            }
-        }
-        for condition in &expect.not {
-            if holds(condition) {
-                return Err(self.differs(format!("{condition} holds")));
-            }
-        }
-        self.check_owed(made)?;
-        for value in &expect.known {
-            if self.state.value(value).is_none() {
-                return Err(self.differs(format!("{value} has no value")));
-            }
-        }
-        if let Some(wanted) = &expect.asked_again {
-            let asked: BTreeSet<_> = offers(self.setup, &self.state, &self.at)
-                .into_iter()
-                .filter_map(|o| match o {
-                    Offer::Attest(c) => Some(c),
-                    _ => None,
-                })
-                .collect();
-            if &asked != wanted {
-                return Err(self.differs(format!(
-                    "asked again: {}; the script says: {}",
-                    names(&asked),
-                    names(wanted)
-                )));
-            }
-        }
-        Ok(())
-    }
-
-    fn check_owed(&self, made: &Move) -> Step1 {
-        for duty in &made.expect.owed {
-            if !self.state.duties.contains_key(duty) {
-                return Err(self.differs(format!("{duty} is not owed")));
-            }
-        }
-        for duty in &made.expect.not_owed {
-            if self.state.duties.contains_key(duty) {
-                return Err(self.differs(format!("{duty} is owed")));
-            }
-        }
-        Ok(())
-    }
-
-    fn check_left(&self, made: &Move, from: usize) -> Step1 {
-        let events: Vec<&Event> = self
-            .entries
-            .iter()
-            .skip(from)
-            .flat_map(|(_, _, events)| events)
-            .collect();
-        if let Some(outcome) = made.outcome {
-            let left = events.iter().find_map(|e| match e {
-                Event::Left { step, way, .. } if step == &made.at => Some(way),
-                _ => None,
-            });
-            if left != Some(&Way::Outcome(outcome)) {
-                return Err(self.differs(format!(
-                    "left {} with {left:?}; the script says {}",
-                    made.at,
-                    outcome.key()
-                )));
-            }
-        }
-        if let Some(to) = &made.to {
-            let led = events.iter().any(|e| match e {
-                Event::Entered { step, .. } | Event::AtDoor { step, .. } => step == to,
-                _ => false,
-            });
-            if !led {
-                return Err(self.differs(format!("this did not lead to {to}")));
-            }
-        }
-        Ok(())
     }
 
     /// Everything the person does, up to the first refusal.
@@ -692,44 +570,6 @@ impl<'r> Player<'r> {
         Ok(None)
     }
 
-    fn check_verdicts(&self, made: &Move) -> Step1 {
-        let Some(step) = self.setup.step(&made.at) else {
-            return Ok(());
-        };
-        for (of, wanted) in &made.expect.verdicts {
-            let found = step.limits.iter().enumerate().find(|(index, limit)| {
-                of == &format!("limit {}", index + 1)
-                    || matches!(&limit.subject, Subject::Value(v) if v.as_str() == of)
-            });
-            let judged = found.and_then(|(index, _)| self.judged(index));
-            if judged.as_deref() != Some(wanted.as_str()) {
-                return Err(self.differs(format!(
-                    "the verdict on {of} is {}; the script says {wanted}",
-                    judged.unwrap_or_else(|| "not given".to_owned())
-                )));
-            }
-        }
-        Ok(())
-    }
-
-    /// The last verdict given on a limit, also when the step passed by itself.
-    fn judged(&self, index: usize) -> Option<String> {
-        let last = self.entries.iter().rev().flat_map(|(_, _, events)| events);
-        let mut verdicts = last.filter_map(|event| match event {
-            Event::Judged(judged) => judged.iter().find(|j| j.limit == index),
-            _ => None,
-        });
-        let verdict = verdicts.next()?.judgement.verdict;
-        Some(
-            match verdict {
-                crate::quantity::Verdict::Within => "within",
-                crate::quantity::Verdict::Outside => "outside",
-                crate::quantity::Verdict::TooClose => "too_close",
-            }
-            .to_owned(),
-        )
-    }
-
     fn confirm(&mut self, word: ConfirmWord) -> Result<Option<Refusal>, Box<Difference>> {
         let step = self.state.step().and_then(|s| self.setup.step(s));
         let confirm = step.map_or(Confirm::None, |s| s.confirm().clone());
@@ -805,12 +645,4 @@ fn ticks(step: &Step, made: &Move) -> Vec<Command> {
             })
         })
         .collect()
-}
-
-fn names<T: fmt::Display>(ids: &BTreeSet<T>) -> String {
-    if ids.is_empty() {
-        return "nothing".to_owned();
-    }
-    let ids: Vec<String> = ids.iter().map(ToString::to_string).collect();
-    ids.join(", ")
 }

@@ -55,6 +55,10 @@ pub struct Fitted {
 
 /// The bay.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "brake, chocks, key and the like are each on or off, in any mix"
+)]
 pub struct Bay {
     /// The physics.
     pub rig: Rig,

@@ -163,7 +163,7 @@ impl Equipment {
         self.setting = false;
         self.write = match self.write {
             Write::Running { .. } => Write::Stopped,
-            other => other,
+            other @ (Write::Idle | Write::Stopped | Write::Finished) => other,
         };
         match self.written.take() {
             Some(written) => {

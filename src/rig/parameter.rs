@@ -134,6 +134,7 @@ mod tests {
 
     use super::*;
 
+    #[expect(clippy::float_cmp, reason = "what was put in is read out, bit for bit")]
     #[test]
     fn every_number_is_its_own_and_within_its_bounds_on_both_trucks() {
         let mut names = BTreeSet::new();

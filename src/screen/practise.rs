@@ -23,16 +23,12 @@ pub(super) fn paint(
     theme: Theme,
 ) -> Option<(u16, u16)> {
     match room(area) {
-        Room::Far if practise.front => {
+        Room::Far if !practise.front => far::paint(buf, area, work, theme),
+        Room::Far | Room::Plain if practise.front => {
             near(buf, area, work, practise, theme);
             None
         }
-        Room::Far => far::paint(buf, area, work, theme),
-        Room::Plain if practise.front => {
-            near(buf, area, work, practise, theme);
-            None
-        }
-        Room::Plain => under(buf, area, work, practise, theme),
+        Room::Far | Room::Plain => under(buf, area, work, practise, theme),
         Room::Beside | Room::Wide => beside(buf, area, work, practise, theme),
     }
 }

@@ -339,3 +339,23 @@ fn the_course_goes_on_from_drill_to_drill() {
     }
     assert!(plans.len() >= 8);
 }
+
+#[test]
+fn every_shipped_document_for_practice_names_only_what_is_there() {
+    for built_in in all() {
+        let (name, bytes) = (built_in.path, built_in.bytes);
+        let placed = match built_in.shelf {
+            Shelf::Truck => {
+                let find = |id: &str| shipped(Shelf::Truck, id);
+                document::truck(name, bytes, &find, Some(at_hand())).placed()
+            }
+            Shelf::Fault => document::fault(name, bytes, Some(at_hand())).placed(),
+            Shelf::Drill => document::drill(name, bytes, Some(at_hand())).placed(),
+            Shelf::DrillScript => {
+                document::drill_script(name, bytes, None, Some(at_hand())).placed()
+            }
+            Shelf::Procedure | Shelf::Sheet | Shelf::Instruments | Shelf::Rehearsal => continue,
+        };
+        assert!(placed.is_empty(), "{}", draw_all(&placed, false));
+    }
+}

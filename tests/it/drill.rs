@@ -346,7 +346,7 @@ fn a_new_drill_stands_as_the_sheet_s_story_says() {
     for height in seen.height {
         assert!((height * 1000.0 - 205.0).abs() < 0.1, "{height}");
     }
-    assert_eq!(seen.counts.round(), 553.0);
+    assert_eq!(seen.counts.round() as i64, 553);
     assert!(
         (seen.true_bar[0] - 1.31).abs() < 0.005,
         "{}",

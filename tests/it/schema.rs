@@ -434,7 +434,6 @@ fn each_field_taken_away_is_missed_by_the_reader_and_the_schema_alike() {
         "procedures/trucks/four_bellows_bw_21.json",
         "procedures/faults/reservoir_low.json",
         "procedures/faults/left_strap_stretched.json",
-        "procedures/faults/dirty_seat_left.json",
         "procedures/drills/drawn.json",
         "procedures/drills/look_first.json",
         "tests/documents/valid/base.script.json",

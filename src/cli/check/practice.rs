@@ -86,12 +86,16 @@ impl Hall {
                     let loaded = document::procedure(&text.id, &text.bytes);
                     // One with errors is known by its steps all the same.
                     let read = loaded.value.or(loaded.draft);
-                    read.iter().for_each(|p| names.add_procedure(p));
+                    if let Some(procedure) = &read {
+                        names.add_procedure(procedure);
+                    }
                     &mut names.procedures
                 }
                 Shelf::Truck => {
                     let truck = document::truck(&text.id, &text.bytes, &|id| self.truck(id), None);
-                    truck.value.iter().for_each(|t| names.add_truck(t));
+                    if let Some(truck) = &truck.value {
+                        names.add_truck(truck);
+                    }
                     &mut names.trucks
                 }
                 Shelf::Sheet => &mut names.sheets,

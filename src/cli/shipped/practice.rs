@@ -76,9 +76,11 @@ shelf! { SCRIPTS DrillScript "scripts":
     careful_block_tips_left
     careful_bracket_bent
     careful_bw_07
+    careful_bw_21
     careful_dirty_seat_left
     careful_exhaust_clogged
     careful_floor_slopes
+    careful_four_bellows
     careful_hose_in_the_gap_left
     careful_left_bellows_leaks
     careful_left_bump_stop_missing
@@ -96,6 +98,7 @@ shelf! { SCRIPTS DrillScript "scripts":
     careful_rod_joint_worn
     careful_short_block_left
     careful_suspension_sticks
+    careful_two_alone
     careful_wrong_sheet
     careless_battery_low
     careless_bellows_chafed
@@ -122,6 +125,7 @@ shelf! { SCRIPTS DrillScript "scripts":
     careless_rod_joint_worn
     careless_short_block_left
     careless_suspension_sticks
+    careless_two_alone
     careless_wrong_sheet
     unsafe_against_sight
     unsafe_block_valve_open

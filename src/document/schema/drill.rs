@@ -167,11 +167,11 @@ pub(super) struct DrillMove {
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(super) struct DrillExpect {
-    /// Faults that were found. Example: ["rod_joint_worn"].
+    /// Faults that were found; "wrong_sheet" is a sheet of another truck. Example: ["rod_joint_worn"].
     found: Option<Vec<Id>>,
     /// Faults that were not found. Example: ["rod_joint_worn"].
     missed: Option<Vec<Id>>,
-    /// Unsafe acts by their names, each seen at least once, and no others. Example: ["hands_under_air"].
+    /// Unsafe acts by their names, each seen at least once, and no others. Example: ["hands_on_air"].
     acts: Option<Vec<Id>>,
     /// Whether the drill is passed. Example: true.
     passed: Option<Flag>,
