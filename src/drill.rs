@@ -224,8 +224,9 @@ impl Drill {
                 if !again {
                     self.note(What::Done(hand.clone()));
                 }
+                // A valve that only the evidence of a key opens again is one act.
                 for (act, what) in judged {
-                    self.commit(act, what);
+                    self.once(act, || what);
                 }
                 self.judge_after(setup, hand, &happened);
                 self.take_happenings(&happened);

@@ -104,6 +104,11 @@ impl Course {
     /// # Errors
     /// A sentence for the person.
     pub fn chosen(&self, seed: u64) -> Result<NewDrill, String> {
+        if self.by.text().trim().is_empty() {
+            return Err(
+                "Type your name first: drills are compared with your earlier ones.".to_owned(),
+            );
+        }
         let by = Person::new(self.by.text()).map_err(|error| error.to_string())?;
         let Some(drill) = self.drill() else {
             return Err("Choose a drill with the arrows.".to_owned());

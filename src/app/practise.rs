@@ -29,6 +29,10 @@ pub const PACES: [u32; 5] = [1, 2, 5, 10, 20];
 /// A machine that was away longer than this was asleep: the truck waits for nobody.
 const ASLEEP: Duration = Duration::from_secs(5);
 
+/// The repeats of a held key come closer than this; what follows on so closely after
+/// the keys were given back is the tail of a hold.
+const TAIL: Duration = Duration::from_millis(600);
+
 /// How often it is woken while something moves: thirty times a second and a little more.
 const MOVING: Duration = Duration::from_millis(33);
 
@@ -80,6 +84,10 @@ pub struct Practise {
     owed_us: u64,
     /// How far the truck's clock is ahead of the wall, ms.
     ahead_ms: u64,
+    /// Parts of a millisecond of that, in microseconds.
+    ahead_us: u64,
+    /// When a key of a valve was seen last: its tail means nothing to the step.
+    tail: Option<Duration>,
     told: usize,
 }
 
@@ -120,6 +128,8 @@ impl Practise {
             last: now,
             owed_us: 0,
             ahead_ms,
+            ahead_us: 0,
+            tail: None,
             told,
         }
     }
@@ -183,7 +193,9 @@ impl Practise {
         self.owed_us += us * pace;
         let ms = self.owed_us / 1_000;
         self.owed_us %= 1_000;
-        self.ahead_ms += us / 1_000 * (pace - 1);
+        self.ahead_us += us * (pace - 1);
+        self.ahead_ms += self.ahead_us / 1_000;
+        self.ahead_us %= 1_000;
         let happened = self.drill.pass(setup, ms);
         self.tell(&happened);
     }
@@ -461,8 +473,19 @@ impl Work {
             }
             return true;
         }
-        if !practise.front || modifiers.ctrl || modifiers.alt || modifiers.super_ {
+        if modifiers.ctrl || modifiers.alt || modifiers.super_ {
             return false;
+        }
+        let holds = matches!(key, Key::Char('u' | 'd' | 'U' | 'D'));
+        let now = stamped.at.mono;
+        let tail = practise
+            .tail
+            .is_some_and(|at| now.saturating_sub(at) < TAIL);
+        if holds && (practise.front || tail) {
+            practise.tail = Some(now);
+        }
+        if !practise.front {
+            return holds && tail;
         }
         match key {
             Key::Esc => practise.give_back(&setup),

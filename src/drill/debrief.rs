@@ -214,6 +214,13 @@ pub fn unexpected(debrief: &Debrief, expect: &crate::rehearsal::DrillExpect) -> 
         let fault = debrief.faults.iter().find(|f| &f.id == id);
         fault.is_some_and(|f| f.found_ms.is_some())
     };
+    for id in expect.found.iter().chain(&expect.missed) {
+        if debrief.faults.iter().all(|f| &f.id != id) {
+            wrong.push(format!(
+                "{id} is no fault of this drill; the script names it"
+            ));
+        }
+    }
     for id in expect.found.iter().filter(|id| !found(id)) {
         wrong.push(format!("{id} was not found; the script expects that it is"));
     }

@@ -168,7 +168,7 @@ impl Drill {
     }
 
     /// Commits an act unless the same one was committed just now.
-    fn once(&mut self, act: Act, what: impl FnOnce() -> String) {
+    pub(super) fn once(&mut self, act: Act, what: impl FnOnce() -> String) {
         let now = self.now_ms();
         let last = self.unsafe_acts.iter().rev().find(|c| c.act == act);
         if last.is_none_or(|c| now.saturating_sub(c.at_ms) >= ONE_ACT_MS) {

@@ -268,7 +268,7 @@ pub enum Chosen {
 pub enum Coaching {
     /// The next thing is explained, and an unsafe act is told at once.
     Coached,
-    /// An unsafe act is told at once; a hint may be asked for.
+    /// An unsafe act is told at once.
     Hints,
     /// Nothing is told before the debrief.
     Alone,

@@ -294,6 +294,9 @@ fn seen_lines(
     wide: usize,
     theme: Theme,
 ) -> Vec<Line<'static>> {
+    if room < 2 && seen.len() > room {
+        return Vec::new();
+    }
     let whole = seen.len() <= room;
     let shown = if whole { room } else { room.saturating_sub(1) };
     let top = top.min(seen.len().saturating_sub(shown));
@@ -302,7 +305,9 @@ fn seen_lines(
         .skip(top)
         .take(shown)
         .map(|(title, shown)| {
-            let title = clip(title, wide.saturating_sub(2));
+            // What is seen comes before what it is called.
+            let value = super::text::width(shown).min(wide / 2);
+            let title = clip(title, wide.saturating_sub(2 + value));
             let left = wide.saturating_sub(super::text::width(&title) + 2);
             Line::from(vec![
                 Span::styled(format!("{title}: "), theme.faint()),

@@ -159,6 +159,9 @@ impl App {
             }
             Err(say) => {
                 course.message = Some(say);
+                if course.by.text().trim().is_empty() {
+                    course.focus = 0;
+                }
                 Vec::new()
             }
         }
