@@ -35,7 +35,7 @@ impl Desk {
     }
 
     fn with(name: &str, system: Option<System>) -> Self {
-        let mut desk = Self::board(system).keys("⏎").keys(name);
+        let mut desk = Self::board(system).keys("↓⏎").keys(name);
         for _ in 0..50 {
             match &desk.app.screen {
                 Screen::Reckon(reckon) if reckon.focused().is_some_and(|s| s.name == name) => {
