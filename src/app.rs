@@ -219,6 +219,32 @@ impl App {
         }
     }
 
+    /// Whether an input is only a practice valve's key, held on: what it changes is drawn
+    /// with the next tick, which is at most a thirtieth of a second off.
+    pub fn is_held_on(&self, stamped: &crate::input::Stamped) -> bool {
+        let crate::input::Input::Key {
+            key: crate::input::Key::Char('u' | 'd'),
+            phase: crate::input::Press::Down | crate::input::Press::Repeat,
+            ..
+        } = stamped.input
+        else {
+            return false;
+        };
+        match &self.screen {
+            Screen::Work(work) => work
+                .practise
+                .as_ref()
+                .is_some_and(|p| p.front && p.drill.bay.held.is_some()),
+            Screen::Board(_)
+            | Screen::Start(_)
+            | Screen::Trial(_)
+            | Screen::Course(_)
+            | Screen::Reckon(_)
+            | Screen::Author(_)
+            | Screen::Page { .. } => false,
+        }
+    }
+
     /// A frame reached the terminal.
     pub fn drawn(&mut self) {
         let at = self.clock;

@@ -277,7 +277,10 @@ impl Session {
     }
 
     fn take(&mut self, message: Message) {
-        self.dirty = true;
+        self.dirty |= match &message {
+            Message::Input(stamped) => !self.app.is_held_on(stamped),
+            Message::Reply(_) => true,
+        };
         let effects = match message {
             Message::Reply(reply) => self.app.reply(reply),
             Message::Input(stamped) => {
