@@ -223,7 +223,7 @@ impl App {
     /// with the next tick, which is at most a thirtieth of a second off.
     pub fn is_held_on(&self, stamped: &crate::input::Stamped) -> bool {
         let crate::input::Input::Key {
-            key: crate::input::Key::Char('u' | 'd'),
+            key: crate::input::Key::Char('u' | 'd' | 'U' | 'D'),
             phase: crate::input::Press::Down | crate::input::Press::Repeat,
             ..
         } = stamped.input

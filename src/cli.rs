@@ -126,7 +126,7 @@ pub fn run() -> ExitCode {
         Some(Verb::Draw(verb)) => draw::run(verb),
         Some(Verb::Practise(verb)) => match practise::run(verb, args.data.clone()) {
             practise::Done::Over(code) => code,
-            practise::Done::Open(opening) => full::run(&args, full::Open::Practise(opening)),
+            practise::Done::Open(drill, by) => full::run(&args, full::Open::Practise(drill, by)),
         },
         Some(Verb::Release(verb)) => release::run(verb, args.data.clone()),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),

@@ -27,7 +27,7 @@ use std::sync::Arc;
 
 use crate::job::{Command, Event, Setup, State};
 use crate::procedure::{EndKind, StepId};
-use crate::rig::{Bay, Chosen, Fault, Hand, Happening, Plan, Refused, Seen, Spot, Truck};
+use crate::rig::{Bay, Fault, Hand, Happening, Plan, Refused, Seen, Spot, Truck};
 
 pub use answer::{Said, SaidTick};
 pub use choice::{choose_faults, fault_titles};
@@ -41,12 +41,15 @@ pub use page::page;
 pub use plot::plot;
 pub use script::{Script, play, play_to};
 pub use unsafe_act::{Act, Seriousness};
-pub use watch::{Sample, step_name};
+pub use watch::Sample;
 
-use watch::Going;
+use watch::step_name;
 
 /// The fault that is no fault of the truck: the sheet handed out is another truck's.
 pub const WRONG_SHEET: &str = "wrong_sheet";
+
+/// What people read when they name it.
+pub const WRONG_SHEET_TITLE: &str = "the sheet is another truck's";
 
 /// The sight that says whether plate and sheet agree; only the drill knows both.
 pub const PLATE: &str = "plate";
@@ -129,7 +132,7 @@ pub struct Drill {
     /// When each fault could first be seen, by the step at hand.
     pub visible: BTreeMap<String, (u64, StepId)>,
     /// When each fault was named rightly.
-    pub named: BTreeMap<String, (u64, Option<StepId>)>,
+    pub named: BTreeMap<String, u64>,
     /// Faults named that are not there.
     pub misnamed: Vec<(u64, String)>,
     /// When each fault was mended.
@@ -146,7 +149,7 @@ pub struct Drill {
     pub handed_ms: Option<u64>,
     entered_ms: u64,
     moved_ms: u64,
-    going: Going,
+    at_stop_ms: u64,
 }
 
 impl Drill {
@@ -173,7 +176,7 @@ impl Drill {
             handed_ms: None,
             entered_ms: 0,
             moved_ms: 0,
-            going: Going::default(),
+            at_stop_ms: 0,
         }
     }
 
@@ -192,13 +195,6 @@ impl Drill {
         self.ground.plan.sheet != self.ground.truck.sheet
     }
 
-    /// The faults to find: those of the truck, and a wrong sheet.
-    pub fn to_find(&self) -> Vec<String> {
-        let own = self.ground.faults.iter().map(|f| f.id.clone());
-        let sheet = self.wrong_sheet().then(|| WRONG_SHEET.to_owned());
-        own.chain(sheet).collect()
-    }
-
     /// What is seen under a name: the truck's, and what only the drill knows.
     pub fn sees(&self, name: &str) -> Option<Seen> {
         if name == PLATE {
@@ -211,29 +207,48 @@ impl Drill {
         self.bay.sees(name)
     }
 
+    /// Where something is looked at.
+    pub fn spot_of(&self, name: &str) -> Option<Spot> {
+        if name == PLATE {
+            return Some(Spot::Front);
+        }
+        self.bay.spot_of(name)
+    }
+
+    /// Everything that is seen at a place: name, title, what is seen.
+    pub fn seen_at(&self, spot: Spot) -> Vec<(String, String, Seen)> {
+        let mut seen = self.bay.seen_at(spot);
+        if self.spot_of(PLATE) == Some(spot) {
+            let title = "vehicle plate and axle, against the sheet".to_owned();
+            seen.extend(
+                self.sees(PLATE)
+                    .map(|plate| (PLATE.to_owned(), title, plate)),
+            );
+        }
+        seen
+    }
+
     /// Does one thing at the truck.
     ///
     /// # Errors
     /// When it can't be done; the truck is as it was.
     pub fn act(&mut self, setup: &Setup, hand: &Hand) -> Result<Vec<Happening>, Refused> {
         let judged = self.judge_before(setup, hand);
-        match self.bay.act(hand) {
+        // A valve that is shut already is no new line.
+        let is_idle = matches!(hand, Hand::LetGo) && self.bay.held.is_none();
+        match self.known(hand).and_then(|()| self.bay.act(hand)) {
             Ok(happened) => {
-                // A valve that is open already is no new line.
-                let again = matches!(hand, Hand::LetGo) && self.going.shut();
-                if !again {
+                if !is_idle {
                     self.note(What::Done(hand.clone()));
                 }
                 // A valve that only the evidence of a key opens again is one act.
                 for (act, what) in judged {
                     self.once(act, || what);
                 }
-                self.judge_after(setup, hand, &happened);
                 self.take_happenings(&happened);
                 if let Hand::Look(spot) = hand {
                     self.look_round(*spot);
                 }
-                self.going.hand(hand);
                 Ok(happened)
             }
             Err(refused) => {
@@ -243,38 +258,42 @@ impl Drill {
         }
     }
 
+    /// A fault that is named or mended is one that there is.
+    fn known(&self, hand: &Hand) -> Result<(), Refused> {
+        if let Hand::Name(fault) | Hand::Mend(fault) = hand
+            && fault != WRONG_SHEET
+            && self.ground.known.iter().all(|f| &f.id != fault)
+        {
+            return Err(Refused::UnknownFault {
+                name: fault.clone(),
+            });
+        }
+        Ok(())
+    }
+
     fn take_happenings(&mut self, happened: &[Happening]) {
         let now = self.now_ms();
-        let step = self.step().cloned();
         for one in happened {
             match one {
-                Happening::Named(fault, true) => {
-                    self.named
-                        .entry(fault.clone())
-                        .or_insert((now, step.clone()));
-                }
-                Happening::Named(fault, false) if fault == WRONG_SHEET && self.wrong_sheet() => {
-                    self.named
-                        .entry(fault.clone())
-                        .or_insert((now, step.clone()));
-                }
-                Happening::Named(fault, false) => {
-                    if !self.mended.contains_key(fault) {
+                Happening::Named(fault, right) => {
+                    if *right || (fault == WRONG_SHEET && self.wrong_sheet()) {
+                        self.named.entry(fault.clone()).or_insert(now);
+                    } else if !self.mended.contains_key(fault) {
                         self.misnamed.push((now, fault.clone()));
                     }
                 }
                 Happening::Mended(fault) => {
                     self.mended.entry(fault.clone()).or_insert(now);
-                    self.named
-                        .entry(fault.clone())
-                        .or_insert((now, step.clone()));
+                    self.named.entry(fault.clone()).or_insert(now);
                 }
-                Happening::Jumped(_)
-                | Happening::Stored(..)
-                | Happening::NotStored(..)
+                Happening::Jumped(mm) => self.judge_jump(*mm),
+                Happening::Stored(level, _) => self.judge_store(*level),
+                Happening::WriteStopped => {
+                    self.commit(Act::WriteLapsed, "It broke off before its end.".to_owned());
+                }
+                Happening::NotStored(..)
                 | Happening::WriteBegan
                 | Happening::WriteRefused(_)
-                | Happening::WriteStopped
                 | Happening::WriteFinished
                 | Happening::SettingsTaken
                 | Happening::LevellingWoke => {}
@@ -365,10 +384,5 @@ impl Drill {
             step,
         });
         self.note(What::Unsafe(act, what));
-    }
-
-    /// Whether the plan draws its faults.
-    pub fn is_drawn(&self) -> bool {
-        matches!(self.ground.plan.faults, Chosen::Drawn { .. })
     }
 }

@@ -14,6 +14,6 @@ pub use coverage::{Walk, every_way};
 pub use draft::{Draft, draft};
 pub use play::{Beside, Difference, Played, play, play_beside, play_up_to};
 pub use script::{
-    ConfirmWord, Correct, DrillExpect, DrillMove, DrillScript, Expect, Move, Rehearsal,
-    SeriesPoint, StopWord, Swap, TickWord, Witnessed,
+    ConfirmWord, Correct, DrillExpect, DrillScript, Expect, Move, Rehearsal, SeriesPoint, StopWord,
+    Swap, TickWord, Witnessed,
 };

@@ -160,6 +160,12 @@ impl Rig {
         self.steps as f64 * Self::STEP
     }
 
+    /// Height of the frame's underside over the floor, so far from the middle, m.
+    fn over_floor(&self, y: f64) -> f64 {
+        let slope_tan = motion::tangent(self.params.slope);
+        self.state.pose().over_floor(y, slope_tan).here
+    }
+
     /// What can be read off it now.
     pub fn readout(&self) -> Readout {
         readout::read(&self.params, &self.state, &self.inputs, self.sensed)

@@ -31,6 +31,7 @@ mod worked;
 use ratatui::Frame;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
 pub use theme::{Grain, Palette, Theme};
@@ -150,7 +151,15 @@ fn practice(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) {
     const WORD: &str = " PRACTICE ";
     if work.setup.mode == crate::job::Mode::Practice {
         let x = area.right().saturating_sub(WORD.len() as u16);
-        buf.set_string(x, area.top(), WORD, theme.practice());
+        // Of a word that it would cut nothing stays.
+        let row = area.top();
+        let is_blank = |buf: &Buffer, x: u16| buf.cell((x, row)).is_none_or(|c| c.symbol() == " ");
+        let mut at = if is_blank(buf, x) { area.left() } else { x };
+        while at > area.left() && !is_blank(buf, at - 1) {
+            at -= 1;
+            buf.set_string(at, row, " ", Style::default());
+        }
+        buf.set_string(x, row, WORD, theme.practice());
     }
 }
 

@@ -138,8 +138,9 @@ pub enum Reply {
     },
     /// A job is open.
     Opened(Box<OpenedJob>),
-    /// The drills there are, and those done before.
-    Drills(Vec<DrillRow>, Vec<Kept>),
+    /// The drills there are, those done before, and what is said of drills that can't be
+    /// read.
+    Drills(Vec<DrillRow>, Vec<Kept>, Vec<String>),
     /// A drill is open: its practice job, its truck, and the person's drills before.
     Drilled(Box<OpenedJob>, Box<Drill>, Vec<Kept>),
     /// A job could not be opened.

@@ -21,10 +21,8 @@ pub struct DrillRow {
     pub coaching: String,
     /// What it teaches.
     pub aim: Vec<String>,
-    /// The drill that should have been passed before, by its title.
+    /// The drill that should have been passed before, by its id.
     pub after: Option<String>,
-    /// The same by its id.
-    pub after_id: Option<String>,
 }
 
 /// What a drill is opened with.
@@ -83,6 +81,14 @@ impl Course {
     /// The drill in focus.
     pub fn drill(&self) -> Option<&DrillRow> {
         self.drills.as_ref()?.get(self.focus.checked_sub(1)?)
+    }
+
+    /// The title of the drill that should have been passed before this one and was not.
+    pub fn better_after<'r>(&'r self, drill: &'r DrillRow) -> Option<&'r str> {
+        let after = drill.after.as_deref().filter(|id| !self.passed(id))?;
+        let rows = self.drills.as_ref()?;
+        let found = rows.iter().find(|row| row.id == after);
+        Some(found.map_or(after, |row| row.title.as_str()))
     }
 
     /// Moves the focus; it stays on the list.

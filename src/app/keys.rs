@@ -306,22 +306,25 @@ pub fn work_line(work: &Work) -> Vec<KeyHint> {
 
 /// The keys of the practice truck.
 fn truck_line(work: &Work) -> Vec<KeyHint> {
-    let mut line = vec![
-        hint("u d", "raise, lower"),
-        hint("b l r", "side"),
-        hint("1-9", "go"),
-        hint("↑↓ Enter", "do it"),
-    ];
-    if work.practise.as_ref().is_some_and(|p| p.list != List::Here) {
-        line.push(hint("h", "here"));
+    let practise = work.practise.as_ref();
+    let mut line = vec![hint("u d", "move")];
+    if practise.is_some_and(|p| p.alarm.is_some()) {
+        line.push(hint("Enter", "understood"));
+    } else {
+        line.push(hint("Enter", "do"));
     }
     line.extend([
         hint("Esc", "step"),
-        hint("w", "walk round"),
-        hint("n", "name fault"),
+        hint("1-9", "go"),
+        hint("w", "round"),
+        hint("n", "name"),
         hint("m", "mend"),
         hint("p", "pace"),
+        hint("b l r", "both sides, left, right"),
     ]);
+    if practise.is_some_and(|p| p.list != List::Here) {
+        line.push(hint("h", "here"));
+    }
     line
 }
 

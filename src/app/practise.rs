@@ -15,8 +15,8 @@ mod coach;
 use std::time::Duration;
 
 use super::work::Work;
-use crate::drill::{Debrief, Doing, Drill, Kept, Row, debrief, doings, fault_titles, page};
-use crate::hold::{Session, Valve};
+use crate::drill::{Doing, Drill, Kept, doings, fault_titles};
+use crate::hold::{Session, Valve, limit};
 use crate::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
 use crate::job::{Command, Event, Setup, State};
 use crate::rig::{Coaching, Hand, Happening, Reach, Refused, Side, Spot, Way, Write};
@@ -28,10 +28,6 @@ pub const PACES: [u32; 5] = [1, 2, 5, 10, 20];
 
 /// A machine that was away longer than this was asleep: the truck waits for nobody.
 const ASLEEP: Duration = Duration::from_secs(5);
-
-/// The repeats of a held key come closer than this; what follows on so closely after
-/// the keys were given back is the tail of a hold.
-const TAIL: Duration = Duration::from_millis(600);
 
 /// How often it is woken while something moves: thirty times a second and a little more.
 const MOVING: Duration = Duration::from_millis(33);
@@ -202,6 +198,7 @@ impl Practise {
 
     /// Every input goes to both valves; they stay shut while the step has the keys.
     pub(super) fn valves(&mut self, setup: &Setup, stamped: &Stamped) {
+        let stamped = &without_caps(stamped);
         let up = self.up.take(stamped);
         let down = self.down.take(stamped);
         if !self.front {
@@ -225,7 +222,9 @@ impl Practise {
             return;
         }
         if let Some((way, reach)) = wanted {
-            self.list = List::Here;
+            if self.list != List::Here {
+                self.show(List::Here);
+            }
             self.act(setup, &Hand::Open(way, reach));
         } else {
             self.act(setup, &Hand::LetGo);
@@ -240,22 +239,32 @@ impl Practise {
         self.set(setup, None);
     }
 
-    /// Does a thing at the truck and says what came of it.
-    pub(super) fn act(&mut self, setup: &Setup, hand: &Hand) {
-        let quiet = matches!(hand, Hand::Open(..) | Hand::LetGo | Hand::Look(_));
+    /// Does a thing at the truck and says what came of it; `true`: it is done, and there
+    /// was nothing to say.
+    pub(super) fn act(&mut self, setup: &Setup, hand: &Hand) -> bool {
+        self.message = None;
         match self.drill.act(setup, hand) {
             Ok(happened) => {
-                self.message = (!quiet && happened.is_empty()).then(|| done(hand));
                 self.tell(&happened);
+                return happened.is_empty();
             }
             Err(Refused::InOrder { .. }) => self.message = Some(IN_ORDER.to_owned()),
             Err(refused) => self.message = Some(refused.to_string()),
         }
+        false
+    }
+
+    /// The same, with words for what is done without a sound.
+    fn act_and_say(&mut self, setup: &Setup, hand: &Hand, words: &str) {
+        if self.act(setup, hand) {
+            self.message = Some(format!("Done: {words}."));
+        }
     }
 
     fn tell(&mut self, happened: &[Happening]) {
-        for one in happened {
-            self.message = Some(say(one));
+        if !happened.is_empty() {
+            let said: Vec<String> = happened.iter().map(ToString::to_string).collect();
+            self.message = Some(said.join(" "));
         }
         let fresh = self.drill.unsafe_acts.get(self.told..).unwrap_or_default();
         let alone = self.drill.ground.plan.coaching == Coaching::Alone;
@@ -283,6 +292,7 @@ impl Practise {
         command: &Command,
         events: &[Event],
     ) {
+        self.alarm = None;
         self.drill.entered(setup, before, command, events);
         self.tell(&[]);
     }
@@ -290,11 +300,7 @@ impl Practise {
     /// The rows of the list.
     pub fn rows(&self) -> Vec<String> {
         match self.list {
-            List::Places => Spot::ALL
-                .iter()
-                .enumerate()
-                .map(|(n, spot)| format!("{}  {}", n + 1, spot.title()))
-                .collect(),
+            List::Places => Spot::ALL.into_iter().map(Spot::numbered).collect(),
             List::Here => self.doings().into_iter().map(|d| d.words).collect(),
             List::Faults => self.faults().into_iter().map(|(_, title)| title).collect(),
             List::Mending => self
@@ -334,7 +340,10 @@ impl Practise {
             }
             Key::Down | Key::Tab => self.row = if self.row + 1 < rows { self.row + 1 } else { 0 },
             Key::PageUp => self.top = self.top.saturating_sub(4),
-            Key::PageDown => self.top += 4,
+            Key::PageDown => {
+                let last = self.drill.seen_at(self.drill.bay.spot).len();
+                self.top = (self.top + 4).min(last.saturating_sub(1));
+            }
             Key::Enter => self.choose(setup),
             Key::Left => self.show(List::Places),
             Key::Right => self.show(List::Here),
@@ -355,7 +364,11 @@ impl Practise {
             'h' => self.show(List::Here),
             'n' => self.show(List::Faults),
             'm' => self.show(List::Mending),
-            'w' => self.act(setup, &Hand::WalkRound),
+            'w' => self.act_and_say(
+                setup,
+                &Hand::WalkRound,
+                "walked round, everyone is sent behind the line",
+            ),
             'b' => self.reach = Reach::Both,
             'l' => self.reach = Reach::One(Side::Left),
             'r' => self.reach = Reach::One(Side::Right),
@@ -376,7 +389,10 @@ impl Practise {
     }
 
     fn choose(&mut self, setup: &Setup) {
-        self.alarm = None;
+        // The first Enter only says that the alarm was read.
+        if self.alarm.take().is_some() {
+            return;
+        }
         match self.list {
             List::Places => {
                 if let Some(spot) = Spot::ALL.get(self.row) {
@@ -385,7 +401,7 @@ impl Practise {
             }
             List::Here => {
                 if let Some(doing) = self.doings().into_iter().nth(self.row) {
-                    self.act(setup, &doing.hand);
+                    self.act_and_say(setup, &doing.hand, &doing.words);
                     let rows = self.rows().len();
                     self.row = self.row.min(rows.saturating_sub(1));
                     if matches!(self.drill.bay.equipment.write, Write::Running { .. }) {
@@ -416,21 +432,6 @@ impl Practise {
             .and_then(|f| f.mending.clone());
         let own = self.drill.bay.faults.iter().find(|f| f.mending == words);
         own.map_or_else(|| fault.to_owned(), |f| f.id.clone())
-    }
-
-    /// The debrief, as far as the drill went.
-    pub fn debrief(&self, setup: &Setup, state: &State) -> Debrief {
-        debrief(&self.drill, setup, state)
-    }
-
-    /// The debrief as a page.
-    pub fn page(&self, debrief: &Debrief, width: usize) -> Vec<String> {
-        page(debrief, &self.before, width)
-    }
-
-    /// The rows of its marks.
-    pub fn marks(debrief: &Debrief) -> Vec<Row> {
-        debrief.rows()
     }
 }
 
@@ -480,7 +481,7 @@ impl Work {
         let now = stamped.at.mono;
         let tail = practise
             .tail
-            .is_some_and(|at| now.saturating_sub(at) < TAIL);
+            .is_some_and(|at| now.saturating_sub(at) < limit::SILENT);
         if holds && (practise.front || tail) {
             practise.tail = Some(now);
         }
@@ -501,42 +502,28 @@ fn count(n: u64) -> i64 {
     i64::try_from(n).unwrap_or(i64::MAX)
 }
 
+/// A capital U or D is the same key: Caps Lock is no other hand.
+fn without_caps(stamped: &Stamped) -> Stamped {
+    match stamped.input {
+        Input::Key {
+            key: Key::Char(c @ ('U' | 'D')),
+            modifiers,
+            phase,
+        } if modifiers.is_at_most_shift() => Stamped::new(
+            Input::Key {
+                key: Key::Char(c.to_ascii_lowercase()),
+                modifiers: Modifiers::NONE,
+                phase,
+            },
+            stamped.at,
+        ),
+        _ => stamped.clone(),
+    }
+}
+
 fn is_ctrl(modifiers: Modifiers) -> bool {
     modifiers.ctrl && !modifiers.alt && !modifiers.super_
 }
 
 /// What is said when a part is to be mended that is sound.
 const IN_ORDER: &str = "Looked at closely and found in order; nothing was changed.";
-
-/// That a thing was done, in the words of a script without their joints.
-fn done(hand: &Hand) -> String {
-    format!("Done: {}.", hand.to_string().replace('_', " "))
-}
-
-/// What happened at the truck, in a sentence.
-fn say(happening: &Happening) -> String {
-    match happening {
-        Happening::Jumped(mm) => format!("A bang: the truck jumps {mm:.0} mm."),
-        Happening::Stored(level, counts) => {
-            format!(
-                "The equipment says: {} stored, {counts} counts.",
-                level.title()
-            )
-        }
-        Happening::NotStored(level, why) => {
-            format!("The equipment refuses {}: {why}.", level.title())
-        }
-        Happening::WriteBegan => {
-            "Writing. Press again and again until it says finished.".to_owned()
-        }
-        Happening::WriteRefused(why) => format!("The equipment refuses to write: {why}."),
-        Happening::WriteStopped => "The write-out has stopped by itself.".to_owned(),
-        Happening::WriteFinished => "The equipment says: finished.".to_owned(),
-        Happening::SettingsTaken => "The control unit starts with the new settings.".to_owned(),
-        Happening::LevellingWoke => "A hiss: levelling is awake.".to_owned(),
-        Happening::Mended(_) => "That is mended.".to_owned(),
-        Happening::Named(..) => {
-            "Noted, with the time. The debrief says whether it was right.".to_owned()
-        }
-    }
-}

@@ -20,7 +20,7 @@ use super::over::{Over, Purpose, Reason};
 use super::practise::Practise;
 use super::work::{Work, sentence};
 use super::{App, Catalog, Screen};
-use crate::drill::{Drill, Kept};
+use crate::drill::{Drill, Kept, debrief, page};
 use crate::hold;
 use crate::input::{Input, Key, Press, Stamped};
 use crate::job::{Command, Evidence, Tier};
@@ -74,10 +74,13 @@ impl App {
             Reply::Opened(job) => {
                 self.screen = Screen::Work(Box::new(Work::new(*job, self.clock)));
             }
-            Reply::Drills(drills, kept) => {
+            Reply::Drills(drills, kept, broken) => {
                 if let Screen::Course(course) = &mut self.screen {
                     course.drills = Some(drills);
                     course.kept = kept;
+                    if !broken.is_empty() && !course.opening {
+                        course.message = Some(broken.join(" "));
+                    }
                 }
             }
             Reply::Drilled(job, drill, before) => self.drilled(*job, *drill, before),
@@ -93,11 +96,16 @@ impl App {
                     work.fail(why);
                 }
             }
-            Reply::Told(what) => {
-                if let Screen::Work(work) = &mut self.screen {
-                    work.message = Some(what);
-                }
-            }
+            Reply::Told(what) => match &mut self.screen {
+                Screen::Work(work) => work.message = Some(what),
+                Screen::Page { lines, .. } => lines.insert(0, format!("! {what}")),
+                Screen::Board(board) => board.message = Some(what),
+                Screen::Start(_)
+                | Screen::Trial(_)
+                | Screen::Course(_)
+                | Screen::Reckon(_)
+                | Screen::Author(_) => {}
+            },
             Reply::Copied(result) => {
                 if let Screen::Work(work) = &mut self.screen {
                     work.message = Some(match result {
@@ -350,8 +358,8 @@ impl App {
         let practise = work.practise.as_mut()?;
         practise.give_back(&setup);
         practise.over = true;
-        let debrief = practise.debrief(&setup, &work.state);
-        let page = practise.page(&debrief, width);
+        let debrief = debrief(&practise.drill, &setup, &work.state);
+        let page = page(&debrief, &practise.before, width);
         self.screen = Screen::Page {
             title: "DEBRIEF · PRACTICE".to_owned(),
             lines: page.clone(),

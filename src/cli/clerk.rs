@@ -60,7 +60,10 @@ impl Clerk {
                 }
                 Errand::Effect(effect) => self.carry_out(effect),
             };
-            let kept = matches!(reply, Some(Reply::Durable | Reply::Opened(_)));
+            let kept = matches!(
+                reply,
+                Some(Reply::Durable | Reply::Opened(_) | Reply::Drilled(..))
+            );
             let trouble = self.sheet_trouble().filter(|_| kept);
             for reply in reply.into_iter().chain(trouble) {
                 if to.send(M::from(reply)).is_err() {
@@ -166,7 +169,8 @@ impl Clerk {
     }
 
     fn drills(&self) -> Reply {
-        Reply::Drills(super::drills::rows(&self.library), self.kept(None))
+        let rows = super::drills::rows(&self.library);
+        Reply::Drills(rows.sound, self.kept(None), rows.broken)
     }
 
     /// Debriefs that are on disk, the last one first, of one person or of all.
@@ -192,30 +196,42 @@ impl Clerk {
     }
 
     fn drilled(&mut self, new: &NewDrill) -> Result<Reply, String> {
-        let wishes = super::drills::Wishes {
-            faults: new.faults.clone(),
-            by: new.by.clone(),
-            seed: new.seed,
-        };
-        let ground = super::drills::ground(&self.library, &new.drill, &wishes)?;
+        let ground = super::drills::ground(&self.library, new)?;
         let plan = Arc::clone(&ground.plan);
         let papers = self
             .library
             .papers(&plan.procedure, &plan.sheet, &plan.instruments)?;
         let setup = load(&papers, Mode::Practice)?;
+        let why = format!("drill {}, seed {}", plan.id, new.seed);
         let open = Command::Open {
             by: Person::new(&new.by).map_err(|e| e.to_string())?,
             with: Vec::new(),
-            why: format!("drill {}, seed {}", plan.id, new.seed),
+            why: why.clone(),
             roles: roles(&setup),
             system: setup.sheet.system,
             earlier: None,
         };
+        // What can't be begun is found before anything is made.
+        let begin = match &plan.begin {
+            Some((at, script)) => {
+                let until = StepId::new(at).map_err(|_bad| format!("{at} is no step."))?;
+                let graph = &setup.procedure;
+                let script = super::drills::script_with_base(&self.library, script, graph)?;
+                Some((until, script))
+            }
+            None => None,
+        };
         let mut desk = Desk::create(self.site.clone(), Mode::Practice, &papers, &open)
             .map_err(|e| e.to_string())?;
-        let begin = plan.begin.clone();
+        self.mark_drill(&desk, &why)?;
         let drill = match begin {
-            Some(begin) => self.begun(&mut desk, ground, &begin)?,
+            Some((until, (own, base))) => {
+                let script = Script {
+                    own: &own,
+                    base: base.as_ref(),
+                };
+                begun(&mut desk, ground, script, &until)?
+            }
             None => Drill::new(ground),
         };
         let before = self.kept(Some(&new.by));
@@ -223,32 +239,15 @@ impl Clerk {
         Ok(Reply::Drilled(Box::new(job), Box::new(drill), before))
     }
 
-    /// The lead hand's part of a drill, put on disk entry by entry.
-    fn begun(
-        &self,
-        desk: &mut Desk,
-        ground: Ground,
-        (at, script): &(String, String),
-    ) -> Result<Drill, String> {
-        let setup = desk.setup().clone();
-        let until = StepId::new(at).map_err(|_bad| format!("{at} is no step."))?;
-        let own = super::drills::script(&self.library, script, &setup.procedure)?;
-        let base = own.like.as_ref();
-        let base = base.map(|like| super::drills::script(&self.library, like, &setup.procedure));
-        let base = base.transpose()?;
-        let script = Script {
-            own: &own,
-            base: base.as_ref(),
-        };
-        let from = (desk.state(), desk.at());
-        let (drill, played) =
-            play_to(&setup, ground, script, from, &until).map_err(|difference| {
-                format!("The lead hand's part of this drill did not go as written: {difference}.")
-            })?;
-        for (at, command, events) in played.entries {
-            desk.keep(&command, events, at).map_err(|e| e.to_string())?;
-        }
-        Ok(drill)
+    /// Until there is a debrief its page says that there is none: a drill that is cut
+    /// off has lost its truck and can't be gone on with.
+    fn mark_drill(&self, desk: &Desk, why: &str) -> Result<(), String> {
+        let text = format!(
+            "PRACTICE. {why}: cut off before its debrief. Its truck is gone with it; begin the drill again.\n"
+        );
+        let folder = self.site.place().drill(desk.job());
+        let page = folder.path().join(DEBRIEF_PAGE);
+        replace(self.site.disk(), &page, text.as_bytes()).map_err(|e| e.to_string())
     }
 
     /// Data and page of a debrief go beside the journal of their practice job.
@@ -317,6 +316,15 @@ impl Clerk {
     }
 
     fn show(&self, id: &str) -> Reply {
+        let page = JobId::parse(id)
+            .ok()
+            .and_then(|job| self.debrief_page(&job));
+        if let Some(page) = page {
+            return Reply::Page {
+                title: "DEBRIEF · PRACTICE".to_owned(),
+                lines: page.lines().map(str::to_owned).collect(),
+            };
+        }
         let shown = JobId::parse(id)
             .map_err(DeskError::from)
             .and_then(|job| Desk::read_all(self.site.clone(), &job));
@@ -345,9 +353,10 @@ impl Clerk {
         rows
     }
 
-    fn debriefed(&self, id: &JobId) -> bool {
-        let path = self.site.place().drill(id).path().join(DEBRIEF);
-        self.site.disk().exists(&path).unwrap_or(false)
+    /// The debrief of a drill as a page; a drill has one from its beginning.
+    fn debrief_page(&self, id: &JobId) -> Option<String> {
+        let path = self.site.place().drill(id).path().join(DEBRIEF_PAGE);
+        String::from_utf8(self.site.disk().read(&path).ok()?).ok()
     }
 
     fn row(&self, id: &JobId, practice: bool) -> JobRow {
@@ -364,8 +373,8 @@ impl Clerk {
                 row.title = summary.title;
                 row.place = summary.place;
                 row.ended = summary.ended;
-                // A drill that was left has its debrief and is not gone on with.
-                if practice && !row.ended && self.debriefed(id) {
+                // A drill has lost its truck once it is left, and is not gone on with.
+                if practice && !row.ended && self.debrief_page(id).is_some() {
                     row.ended = true;
                     row.place = format!("left at: {}", row.place);
                 }
@@ -386,6 +395,22 @@ fn roles(setup: &Setup) -> BTreeMap<RoleId, InstrumentId> {
     roles
         .filter_map(|r| Some((r.clone(), setup.instruments.for_role(r)?.id.clone())))
         .collect()
+}
+
+/// The lead hand's part of a drill, put on disk entry by entry.
+fn begun(
+    desk: &mut Desk,
+    ground: Ground,
+    script: Script<'_>,
+    until: &StepId,
+) -> Result<Drill, String> {
+    let from = (desk.state(), desk.at());
+    let (drill, played) = play_to(desk.setup(), ground, script, from, until)
+        .map_err(|d| format!("The lead hand's part of this drill did not go as written: {d}."))?;
+    for (at, command, events) in played.entries {
+        desk.keep(&command, events, at).map_err(|e| e.to_string())?;
+    }
+    Ok(drill)
 }
 
 /// What opening a job again found.

@@ -216,6 +216,13 @@ fn resolve(place: &Place, typed: &str) -> Result<Bytes, String> {
     })
 }
 
+/// A kind in the list of releases, with its article.
+fn called(kind: &str) -> String {
+    let shelves = [Shelf::Procedure, Shelf::Sheet, Shelf::Instruments];
+    let found = shelves.into_iter().find(|shelf| shelf.word() == kind);
+    found.map_or_else(|| kind.to_owned(), |shelf| shelf.called().to_owned())
+}
+
 fn last_release(place: &Place, id: &str) -> Result<Option<Bytes>, String> {
     let register = released::read(&Disk, place).map_err(|failure| failure.to_string())?;
     if let Some(what) = &register.damage {
@@ -231,9 +238,11 @@ fn last_release(place: &Place, id: &str) -> Result<Option<Bytes>, String> {
     };
     if let Some(other) = all.next() {
         return Err(format!(
-            "{id} is released as a {} and as a {}. Give the file that is meant: it lies in {}.",
-            last.kind,
-            other.kind,
+            "{id} is released as {} and as {}. Give the file that is meant: {}.json or {}.json in {}.",
+            called(&last.kind),
+            called(&other.kind),
+            last.sha256,
+            other.sha256,
             place.root().join("released").display()
         ));
     }

@@ -3,26 +3,25 @@
 //! A document that can't be read is told by its name; `levelhand check` says what is
 //! wrong with it.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::library::Library;
+use super::library::{Found, Library};
 use super::shipped::{self, Shelf};
-use crate::app::DrillRow;
+use crate::app::{DrillRow, NewDrill};
 use crate::document;
 use crate::drill::{Ground, choose_faults};
+use crate::finding::draw_all;
 use crate::procedure::Procedure;
 use crate::rehearsal::DrillScript;
-use crate::rig::{Chosen, Fault, Plan, Truck};
+use crate::rig::{Fault, Plan, Truck};
 
-/// What the person chose beside the drill itself.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Wishes {
-    /// Faults instead of those of the plan.
-    pub(crate) faults: Option<Chosen>,
-    /// Who practises.
-    pub(crate) by: String,
-    /// The seed.
-    pub(crate) seed: u64,
+/// What could be read of a shelf, and what is said of the rest.
+pub(crate) struct Gathered<T> {
+    /// What could be read.
+    pub(crate) sound: Vec<T>,
+    /// A sentence for each that could not.
+    pub(crate) broken: Vec<String>,
 }
 
 fn broken(shelf: Shelf, id: &str) -> String {
@@ -33,99 +32,136 @@ fn broken(shelf: Shelf, id: &str) -> String {
 }
 
 fn missing(shelf: Shelf, id: &str) -> String {
+    let list = if matches!(shelf, Shelf::Drill | Shelf::Fault) {
+        "; levelhand practise --list names those that are here"
+    } else {
+        ""
+    };
     format!(
-        "There is no {} named {id} here. Lay it among the shop's documents, or see levelhand practise --list.",
+        "There is no {} named {id} here. Lay it among the shop's documents{list}.",
         shelf.word()
     )
 }
 
-/// Every id of a shelf, the shop's own first, each once.
-fn ids(library: &Library, shelf: Shelf) -> Vec<String> {
+fn found(library: &Library, shelf: Shelf, id: &str) -> Result<Found, String> {
+    library.find(shelf, id).ok_or_else(|| missing(shelf, id))
+}
+
+/// Everything on a shelf, each id once.
+fn gathered<T>(
+    library: &Library,
+    shelf: Shelf,
+    read: impl Fn(&str) -> Result<T, String>,
+) -> Gathered<T> {
     let own = library.own(shelf).map(|(id, _)| id.to_owned());
     let built_in = shipped::all().filter(|d| d.shelf == shelf);
-    let mut ids: Vec<String> = own.chain(built_in.map(|d| d.id.to_owned())).collect();
-    ids.sort();
-    ids.dedup();
-    ids
+    let ids: BTreeSet<String> = own.chain(built_in.map(|d| d.id.to_owned())).collect();
+    let (mut sound, mut broken) = (Vec::new(), Vec::new());
+    for id in &ids {
+        match read(id) {
+            Ok(value) => sound.push(value),
+            Err(why) => broken.push(why),
+        }
+    }
+    Gathered { sound, broken }
 }
 
 /// The drill of that id.
 pub(crate) fn plan(library: &Library, id: &str) -> Result<Plan, String> {
-    let found = library
-        .find(Shelf::Drill, id)
-        .ok_or_else(|| missing(Shelf::Drill, id))?;
+    let found = found(library, Shelf::Drill, id)?;
     let read = document::drill(&found.name, &found.bytes, None);
     read.value.ok_or_else(|| broken(Shelf::Drill, id))
 }
 
-/// All drills that can be read, by number.
-pub(crate) fn plans(library: &Library) -> Vec<Plan> {
-    let mut plans: Vec<Plan> = ids(library, Shelf::Drill)
-        .iter()
-        .filter_map(|id| plan(library, id).ok())
-        .collect();
-    plans.sort_by(|a, b| (a.number, &a.id).cmp(&(b.number, &b.id)));
+/// All drills, by number.
+pub(crate) fn plans(library: &Library) -> Gathered<Plan> {
+    let mut plans = gathered(library, Shelf::Drill, |id| plan(library, id));
+    let order = |a: &Plan, b: &Plan| (a.number, &a.id).cmp(&(b.number, &b.id));
+    plans.sound.sort_by(order);
     plans
 }
 
 /// The truck of that id.
-pub(crate) fn truck(library: &Library, id: &str) -> Result<Truck, String> {
-    let found = library
-        .find(Shelf::Truck, id)
-        .ok_or_else(|| missing(Shelf::Truck, id))?;
+fn truck(library: &Library, id: &str) -> Result<Truck, String> {
+    let found = found(library, Shelf::Truck, id)?;
     let find = |id: &str| library.find(Shelf::Truck, id).map(|f| f.bytes);
     let read = document::truck(&found.name, &found.bytes, &find, None);
     read.value.ok_or_else(|| broken(Shelf::Truck, id))
 }
 
-/// All faults that can be read.
-pub(crate) fn faults(library: &Library) -> Vec<Arc<Fault>> {
-    ids(library, Shelf::Fault)
-        .iter()
-        .filter_map(|id| {
-            let found = library.find(Shelf::Fault, id)?;
-            document::fault(&found.name, &found.bytes, None).value
-        })
-        .map(Arc::new)
-        .collect()
+/// All faults.
+pub(crate) fn faults(library: &Library) -> Gathered<Arc<Fault>> {
+    gathered(library, Shelf::Fault, |id| {
+        let found = found(library, Shelf::Fault, id)?;
+        let read = document::fault(&found.name, &found.bytes, None);
+        read.value
+            .map(Arc::new)
+            .ok_or_else(|| broken(Shelf::Fault, id))
+    })
 }
 
-/// A script of a drill; its entries are held against the procedure.
-pub(crate) fn script(
+/// The drill that a script plays, told from its text before the text is read whole.
+pub(crate) fn drill_of(library: &Library, script: &str) -> Result<String, String> {
+    let found = found(library, Shelf::DrillScript, script)?;
+    shipped::member(&found.bytes, "drill")
+        .ok_or_else(|| format!("The script {script} names no drill; levelhand check says more."))
+}
+
+/// A script of a drill, or everything that is wrong with it; its entries are held
+/// against the procedure.
+fn script(library: &Library, id: &str, graph: &Procedure) -> Result<DrillScript, String> {
+    let found = found(library, Shelf::DrillScript, id)?;
+    let read = document::drill_script(&found.name, &found.bytes, Some(graph), None);
+    let placed = read.placed();
+    read.value.ok_or_else(|| draw_all(&placed, false))
+}
+
+/// A script with the one it is like.
+pub(crate) fn script_with_base(
     library: &Library,
     id: &str,
     graph: &Procedure,
-) -> Result<DrillScript, String> {
-    let shelf = Shelf::DrillScript;
-    let found = library.find(shelf, id).ok_or_else(|| missing(shelf, id))?;
-    let read = document::drill_script(&found.name, &found.bytes, Some(graph), None);
-    read.value.ok_or_else(|| broken(shelf, id))
+) -> Result<(DrillScript, Option<DrillScript>), String> {
+    let own = script(library, id, graph)?;
+    let Some(like) = &own.like else {
+        return Ok((own, None));
+    };
+    let base = script(library, like, graph)?;
+    if let Some(other) = &base.like {
+        return Err(format!(
+            "The script {id} is like {like}, which is itself like {other}; a script can only be like one that is whole. Name that one."
+        ));
+    }
+    Ok((own, Some(base)))
 }
 
 /// What a drill is made of.
-pub(crate) fn ground(library: &Library, id: &str, wishes: &Wishes) -> Result<Ground, String> {
-    let mut plan = plan(library, id)?;
-    if let Some(faults) = &wishes.faults {
+pub(crate) fn ground(library: &Library, new: &NewDrill) -> Result<Ground, String> {
+    let mut plan = plan(library, &new.drill)?;
+    if let Some(faults) = &new.faults {
         plan.faults = faults.clone();
     }
     let truck = truck(library, &plan.truck)?;
-    let known = faults(library);
+    let known = faults(library).sound;
     let faults =
-        choose_faults(&plan, &known, wishes.seed).map_err(|name| missing(Shelf::Fault, &name))?;
+        choose_faults(&plan, &known, new.seed).map_err(|name| missing(Shelf::Fault, &name))?;
     Ok(Ground {
         plan: Arc::new(plan),
         truck: Arc::new(truck),
         faults,
         known,
-        seed: wishes.seed,
-        by: wishes.by.clone(),
+        seed: new.seed,
+        by: new.by.clone(),
     })
 }
 
 /// The rows of the course.
-pub(crate) fn rows(library: &Library) -> Vec<DrillRow> {
-    let plans = plans(library);
-    plans
+pub(crate) fn rows(library: &Library) -> Gathered<DrillRow> {
+    let Gathered {
+        sound: plans,
+        broken,
+    } = plans(library);
+    let rows = plans
         .iter()
         .map(|plan| DrillRow {
             id: plan.id.clone(),
@@ -133,11 +169,11 @@ pub(crate) fn rows(library: &Library) -> Vec<DrillRow> {
             number: plan.number,
             coaching: plan.coaching.words().to_owned(),
             aim: plan.aim.clone(),
-            after: plan.after.as_ref().map(|after| {
-                let found = plans.iter().find(|p| &p.id == after);
-                found.map_or_else(|| after.clone(), |p| p.title.clone())
-            }),
-            after_id: plan.after.clone(),
+            after: plan.after.clone(),
         })
-        .collect()
+        .collect();
+    Gathered {
+        sound: rows,
+        broken,
+    }
 }

@@ -15,7 +15,6 @@ use super::clerk::{Clerk, Errand};
 use super::desk::Site;
 use super::library::Library;
 use super::output::complain;
-use super::practise::Opening;
 use super::{Args, Colour};
 use crate::app::{App, Effect, Look, NewDrill, Reply, Screen, Settings};
 use crate::hold;
@@ -56,8 +55,8 @@ pub(super) enum Open {
     Board,
     /// The author's bench.
     Look(Look),
-    /// The course, or a drill.
-    Practise(Opening),
+    /// The course, or a drill; with the name of the person, if it was given.
+    Practise(Option<NewDrill>, Option<String>),
 }
 
 /// Runs the full-screen program, on its board or on the author's bench.
@@ -179,14 +178,7 @@ impl Session {
         match open {
             Open::Board => {}
             Open::Look(look) => asked.extend(app.look_at(look)),
-            Open::Practise(opening) => {
-                asked.extend(app.practise(opening.drill.map(|drill| NewDrill {
-                    drill,
-                    seed: opening.wishes.seed,
-                    by: opening.wishes.by,
-                    faults: opening.wishes.faults,
-                })));
-            }
+            Open::Practise(drill, by) => asked.extend(app.practise(drill, by)),
         }
         display.draw(|frame| draw(frame, &app, theme))?;
         let (to_loop, messages) = channel();

@@ -1,21 +1,21 @@
 //! `levelhand practise`: a drill on a simulated truck, on the screen or from a script.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 
-use super::drills::{self, Wishes};
+use super::drills;
 use super::library::{Found, Library, load};
 use super::output::{complain, say};
 use super::shipped::{self, Shelf};
-use crate::document;
+use crate::app::NewDrill;
 use crate::drill::{Debrief, Script, kept, page, play};
-use crate::finding::{draw_all, escape};
+use crate::finding::{escape, near_help};
 use crate::io::place::Place;
-use crate::io::{exit, shop};
-use crate::job::{Mode, Setup};
-use crate::rehearsal::DrillScript;
+use crate::io::{exit, seed, shop};
+use crate::job::Mode;
 use crate::rig::{Chosen, Plain};
 
 /// Practise on a simulated truck: the same procedures as real jobs, never a job.
@@ -40,16 +40,16 @@ pub(crate) struct Practise {
     #[arg(long = "fault", value_name = "FAULT", conflicts_with = "draw")]
     faults: Vec<String>,
     /// So many faults drawn by the seed instead of those of the drill.
-    #[arg(long, value_name = "N")]
-    draw: Option<usize>,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=4))]
+    draw: Option<u8>,
     /// Draw among these only.
     #[arg(long, value_enum, requires = "draw")]
     plain: Option<PlainWord>,
     /// Play a script: its name, or its file.
-    #[arg(long, value_name = "SCRIPT", conflicts_with_all = ["drill", "draw", "faults", "list"])]
+    #[arg(long, value_name = "SCRIPT", conflicts_with_all = ["drill", "by", "draw", "faults", "list"])]
     script: Option<String>,
     /// List drills and faults.
-    #[arg(long, conflicts_with = "drill")]
+    #[arg(long, conflicts_with_all = ["drill", "by", "seed", "draw", "faults"])]
     list: bool,
     /// One JSON object on standard output; with --script and --list.
     #[arg(long)]
@@ -65,21 +65,12 @@ enum PlainWord {
     Subtle,
 }
 
-/// What the full-screen program opens with.
-#[derive(Debug, Clone)]
-pub(super) struct Opening {
-    /// The drill; `None`: the course.
-    pub(super) drill: Option<String>,
-    /// What else was chosen.
-    pub(super) wishes: Wishes,
-}
-
 /// What is to be done.
 pub(super) enum Done {
     /// It is over, with this exit code.
     Over(u8),
-    /// Open full-screen.
-    Open(Opening),
+    /// Open full-screen, on this drill or on the course, with the name of the person.
+    Open(Option<NewDrill>, Option<String>),
 }
 
 /// Does what needs no terminal, or says what to open.
@@ -102,16 +93,11 @@ pub(super) fn run(verb: &Practise, data: Option<PathBuf>) -> Done {
         complain(&why);
         return Done::Over(exit::USAGE);
     }
-    let chosen = wanted(verb);
-    if let Some(Chosen::Named(names)) = &chosen {
-        let known = drills::faults(&library);
-        if let Some(name) = names.iter().find(|n| known.iter().all(|f| &f.id != *n)) {
-            let ids = known.iter().map(|f| f.id.as_str());
-            let near = crate::finding::near_help(name, ids).join("; ");
-            complain(&format!("There is no fault named {name} here: {near}"));
-            return Done::Over(exit::USAGE);
-        }
+    if let Err(why) = faults_known(verb, &library) {
+        complain(&why);
+        return Done::Over(exit::USAGE);
     }
+    let chosen = wanted(verb);
     if verb.drill.is_none() && (chosen.is_some() || verb.seed.is_some()) {
         complain(
             "--fault, --draw and --seed belong to a drill: give its name; see levelhand practise --list.",
@@ -124,16 +110,41 @@ pub(super) fn run(verb: &Practise, data: Option<PathBuf>) -> Done {
         );
         return Done::Over(exit::USAGE);
     }
-    Done::Open(Opening {
-        drill: verb.drill.clone(),
-        wishes: Wishes {
-            faults: chosen,
-            by: verb.by.clone().unwrap_or_default(),
-            seed: verb
-                .seed
-                .unwrap_or_else(|| crate::io::seed::bits().unwrap_or(1) % 1_000_000),
-        },
-    })
+    let drill = verb.drill.clone().map(|drill| NewDrill {
+        drill,
+        seed: verb
+            .seed
+            .unwrap_or_else(|| seed::bits().unwrap_or(1) % 1_000_000),
+        by: verb.by.clone().unwrap_or_default(),
+        faults: chosen,
+    });
+    Done::Open(drill, verb.by.clone())
+}
+
+/// Every fault that is asked for is there, once.
+fn faults_known(verb: &Practise, library: &Library) -> Result<(), String> {
+    if verb.faults.is_empty() {
+        return Ok(());
+    }
+    let known = drills::faults(library);
+    let mut seen = BTreeSet::new();
+    for name in &verb.faults {
+        if known.sound.iter().all(|f| &f.id != name) {
+            let told = known
+                .broken
+                .iter()
+                .find(|line| line.contains(&format!(" {name} ")));
+            let ids = known.sound.iter().map(|f| f.id.as_str());
+            return Err(told.cloned().unwrap_or_else(|| {
+                let near = near_help(name, ids).join("; ");
+                format!("There is no fault named {name} here: {near}")
+            }));
+        }
+        if !seen.insert(name) {
+            return Err(format!("The fault {name} is given twice; once is enough."));
+        }
+    }
+    Ok(())
 }
 
 fn wanted(verb: &Practise) -> Option<Chosen> {
@@ -142,6 +153,7 @@ fn wanted(verb: &Practise) -> Option<Chosen> {
             PlainWord::Clear => Plain::Clear,
             PlainWord::Subtle => Plain::Subtle,
         });
+        let count = usize::from(count);
         return Some(Chosen::Drawn { count, plain });
     }
     (!verb.faults.is_empty()).then(|| Chosen::Named(verb.faults.clone()))
@@ -149,8 +161,11 @@ fn wanted(verb: &Practise) -> Option<Chosen> {
 
 /// Lists drills and faults.
 fn list(library: &Library, json: bool) -> u8 {
-    let plans = drills::plans(library);
-    let faults = drills::faults(library);
+    let (plans, faults) = (drills::plans(library), drills::faults(library));
+    for line in plans.broken.iter().chain(&faults.broken) {
+        complain(line);
+    }
+    let (plans, faults) = (plans.sound, faults.sound);
     if json {
         let drills: Vec<serde_json::Value> = plans
             .iter()
@@ -240,25 +255,22 @@ fn take_files(name: &str, library: &mut Library) -> Result<String, String> {
 }
 
 /// Plays a script; gives the debrief and what in it is not as expected.
-pub(crate) fn play_script(
+fn play_script(
     library: &Library,
     id: &str,
     verb: &Practise,
 ) -> Result<(Debrief, Vec<String>), String> {
-    let drill = named(library, id, "drill")?;
-    let plan = drills::plan(library, &drill)?;
-    let setup = practice_setup(library, &plan.procedure, &plan.sheet, &plan.instruments)?;
-    let own = readable(library, id, &setup)?;
-    let base = match &own.like {
-        Some(like) => Some(readable(library, like, &setup)?),
-        None => None,
-    };
-    let wishes = Wishes {
-        faults: own.faults.clone().map(Chosen::Named),
-        by: own.by.clone(),
+    let plan = drills::plan(library, &drills::drill_of(library, id)?)?;
+    let papers = library.papers(&plan.procedure, &plan.sheet, &plan.instruments)?;
+    let setup = load(&papers, Mode::Practice)?;
+    let (own, base) = drills::script_with_base(library, id, &setup.procedure)?;
+    let new = NewDrill {
+        drill: own.drill.clone(),
         seed: verb.seed.unwrap_or(own.seed),
+        by: own.by.clone(),
+        faults: own.faults.clone().map(Chosen::Named),
     };
-    let ground = drills::ground(library, &own.drill, &wishes)?;
+    let ground = drills::ground(library, &new)?;
     let script = Script {
         own: &own,
         base: base.as_ref(),
@@ -266,46 +278,4 @@ pub(crate) fn play_script(
     let (debrief, _, _) = play(&setup, ground, script).map_err(|d| d.to_string())?;
     let wrong = crate::drill::unexpected(&debrief, &own.expect);
     Ok((debrief, wrong))
-}
-
-fn named(library: &Library, id: &str, field: &str) -> Result<String, String> {
-    let shelf = Shelf::DrillScript;
-    let found = library.find(shelf, id).ok_or_else(|| {
-        format!(
-            "There is no {} named {id} here; give its file, or the name of one that is built in.",
-            shelf.word()
-        )
-    })?;
-    shipped::member(&found.bytes, field).ok_or_else(|| format!("The script {id} names no {field}."))
-}
-
-/// A script, or everything that is wrong with it.
-fn readable(library: &Library, id: &str, setup: &Setup) -> Result<DrillScript, String> {
-    match drills::script(library, id, &setup.procedure) {
-        Ok(script) => Ok(script),
-        Err(why) => {
-            let Some(found) = library.find(Shelf::DrillScript, id) else {
-                return Err(why);
-            };
-            let read =
-                document::drill_script(&found.name, &found.bytes, Some(&setup.procedure), None);
-            let placed = read.placed();
-            Err(if placed.is_empty() {
-                why
-            } else {
-                draw_all(&placed, false)
-            })
-        }
-    }
-}
-
-/// Procedure, sheet and instruments of a drill.
-pub(crate) fn practice_setup(
-    library: &Library,
-    procedure: &str,
-    sheet: &str,
-    instruments: &str,
-) -> Result<Setup, String> {
-    let papers = library.papers(procedure, sheet, instruments)?;
-    load(&papers, Mode::Practice)
 }

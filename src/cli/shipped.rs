@@ -44,6 +44,14 @@ impl Shelf {
         }
     }
 
+    /// Whether it is for practice only: real jobs never take it, so it needs no release.
+    pub const fn is_practice(self) -> bool {
+        matches!(
+            self,
+            Self::Truck | Self::Fault | Self::Drill | Self::DrillScript
+        )
+    }
+
     /// The same with its article.
     pub const fn called(self) -> &'static str {
         match self {

@@ -7,7 +7,7 @@ use super::form;
 use super::json::{Json, Node};
 use super::reader::{Fields, LINE, Reader, at};
 use crate::procedure::ProcedureId;
-use crate::rehearsal::{DrillExpect, DrillMove, DrillScript};
+use crate::rehearsal::{DrillExpect, DrillScript, Move};
 use crate::rig::{Deed, Hand};
 
 /// The format of scripts of drills.
@@ -59,20 +59,20 @@ impl Reader {
         })
     }
 
-    fn drill_moves(&mut self, node: &Node) -> Vec<DrillMove> {
+    fn drill_moves(&mut self, node: &Node) -> Vec<Move> {
         let items = self.items(node).unwrap_or_default();
         items.iter().filter_map(|n| self.drill_move(n)).collect()
     }
 
-    fn drill_move(&mut self, node: &Node) -> Option<DrillMove> {
+    fn drill_move(&mut self, node: &Node) -> Option<Move> {
         let f = self.object(node, &form::DRILL_MOVE)?;
         let hands = self.hands(&f);
         let careful = self.flag(&f, "careful");
         let made = self.move_of(&f)?;
-        Some(DrillMove {
+        Some(Move {
             hands,
             careful,
-            made,
+            ..made
         })
     }
 

@@ -87,6 +87,7 @@ impl Reader {
     }
 
     fn sets(&mut self, node: &Node) -> Option<Vec<Set>> {
+        let before = self.findings.len();
         let f = self.object(node, &form::SETS)?;
         let mut sets = Vec::new();
         if let Some(node) = f.get("physics") {
@@ -103,7 +104,7 @@ impl Reader {
         }
         self.tips(&f, &mut sets);
         if let Some(node) = f.get("reservoir") {
-            sets.extend(self.tank(node, None).map(Set::Reservoir));
+            sets.extend(self.tank(node).map(Set::Reservoir));
         }
         if let Some(node) = f.get("shop_air") {
             let shut = self.word(node, &[("shut", true)]);
@@ -118,8 +119,8 @@ impl Reader {
                 }
             }
         }
-        let is_empty = form::SETS.fields.iter().all(|name| f.get(name).is_none());
-        if is_empty {
+        // What could not be read has its finding already.
+        if sets.is_empty() && self.findings.len() == before {
             let finding = at(EMPTY, f.open(), "this fault changes nothing");
             self.push(finding.help("say what it changes, such as \"physics\" or \"cards\""));
         }

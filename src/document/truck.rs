@@ -67,7 +67,7 @@ impl Reader {
             r.other(n, "sheet", |hand| &hand.sheets)
         });
         let params = self.physics_of(&f, is_like, like.as_ref());
-        let (start, reservoir) = self.start_of(&f, is_like, like.as_ref(), params.as_ref());
+        let (start, reservoir) = self.start_of(&f, is_like, like.as_ref());
         let arm = match f.get("arm") {
             Some(node) => self.arm(node),
             None => like.as_ref().and_then(|t| t.arm),
@@ -100,7 +100,7 @@ impl Reader {
             sheet: sheet?,
             params: params?,
             start,
-            reservoir: reservoir?,
+            reservoir,
             arm,
             stored: stored?,
             dead_band: dead_band?,
@@ -242,29 +242,24 @@ impl Reader {
         f: &Fields<'_>,
         is_like: bool,
         like: Option<&Truck>,
-        params: Option<&Params>,
     ) -> (Option<[f64; 2]>, Option<f64>) {
-        let full = params.map(|p| p.p_shop);
         let Some(node) = self.own_node(f, "start", is_like) else {
-            return (like.map(|t| t.start), like.map(|t| t.reservoir).or(full));
+            return (like.map(|t| t.start), like.and_then(|t| t.reservoir));
         };
         let Some(s) = self.object(node, &form::START) else {
             return (None, None);
         };
         let left = self.need(&s, "left").and_then(|n| self.metres(n));
         let right = self.need(&s, "right").and_then(|n| self.metres(n));
-        let reservoir = match s.get("reservoir") {
-            Some(node) => self.tank(node, params),
-            None => full,
-        };
+        let reservoir = s.get("reservoir").and_then(|n| self.tank(n));
         (
             left.zip(right).map(|(left, right)| [left, right]),
             reservoir,
         )
     }
 
-    /// The pressure in a tank, Pa absolute.
-    pub(super) fn tank(&mut self, node: &Node, params: Option<&Params>) -> Option<f64> {
+    /// The gauge pressure in a tank, Pa.
+    pub(super) fn tank(&mut self, node: &Node) -> Option<f64> {
         let gauge = self.quantity(node, Kind::GaugePressure)?.si();
         if !(0.0..=1.4e6).contains(&gauge) {
             self.push(at(
@@ -274,8 +269,7 @@ impl Reader {
             ));
             return None;
         }
-        let outside = params.map_or_else(|| Params::two_bellows().p_atm, |p| p.p_atm);
-        Some(gauge + outside)
+        Some(gauge)
     }
 
     fn arm(&mut self, node: &Node) -> Option<ArmGeometry> {

@@ -305,21 +305,12 @@ impl Drill {
     /// What is seen at the place where the person stands: title, and what the instrument
     /// shows, rounded as it is read.
     pub fn shown_here(&self, setup: &Setup, state: &State) -> Vec<(String, String)> {
-        let mut seen: Vec<(String, String)> = self
-            .bay
-            .seen_at(self.bay.spot)
+        self.seen_at(self.bay.spot)
             .into_iter()
+            // What says the same the other way round has no title and is not listed.
+            .filter(|(_, title, _)| !title.is_empty())
             .map(|(name, title, seen)| (title, self.in_words(setup, state, &name, &seen)))
-            .collect();
-        if self.bay.spot == crate::rig::Spot::Front {
-            let word = if self.wrong_sheet() {
-                "another vehicle than the sheet's"
-            } else {
-                "the vehicle of the sheet"
-            };
-            seen.push(("vehicle plate, tyres, axle".to_owned(), word.to_owned()));
-        }
-        seen
+            .collect()
     }
 
     fn in_words(&self, setup: &Setup, state: &State, name: &str, seen: &Seen) -> String {
@@ -334,10 +325,8 @@ impl Drill {
                 let read = known.and_then(|id| self.as_shown(setup, state, &id));
                 read.unwrap_or_else(|| {
                     let system = state.system.unwrap_or(setup.sheet.system);
-                    {
-                        let unit = quantity.kind().shown(system);
-                        quantity.show(unit, unit.usual_decimals(quantity.kind()))
-                    }
+                    let unit = quantity.kind().shown(system);
+                    quantity.show(unit, unit.usual_decimals(quantity.kind()))
                 })
             }
         }

@@ -59,7 +59,7 @@ pub fn fault_titles(known: &[Arc<Fault>]) -> Vec<(String, String)> {
         .collect();
     titles.push((
         super::WRONG_SHEET.to_owned(),
-        "The sheet is not this truck's".to_owned(),
+        super::WRONG_SHEET_TITLE.to_owned(),
     ));
     titles.sort_by(|a, b| a.1.cmp(&b.1));
     titles

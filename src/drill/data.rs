@@ -5,6 +5,7 @@
 
 use serde_json::{Map, Value, json};
 
+use super::What;
 use super::debrief::Debrief;
 use super::unsafe_act::Seriousness;
 
@@ -82,6 +83,7 @@ pub fn kept(debrief: &Debrief, day: &str, job: &str) -> String {
         ),
     );
     put("left", left(debrief));
+    put("log", log(debrief));
     put("trace", trace(debrief));
     Value::Object(root).to_string()
 }
@@ -172,6 +174,23 @@ fn left(debrief: &Debrief) -> Value {
         "stored_counts": left.stored,
         "settings_unknown": left.unknown,
     })
+}
+
+/// Everything that was done and happened: the instant, the sort, the words.
+fn log(debrief: &Debrief) -> Value {
+    let rows = debrief.lines.iter().map(|line| {
+        let (sort, words) = match &line.what {
+            What::Done(hand) => ("done", hand.to_string()),
+            What::Refused(hand, why) => ("refused", format!("{hand}: {why}")),
+            What::Happened(happening) => ("happened", happening.to_string()),
+            What::Step(step) => ("step", step.to_string()),
+            What::Unsafe(act, what) => ("unsafe", format!("{}: {what}", act.key())),
+            What::Stopped => ("stopped", String::new()),
+            What::Ended(kind) => ("ended", kind.key().to_owned()),
+        };
+        json!([line.at_ms, sort, words])
+    });
+    rows.collect()
 }
 
 fn trace(debrief: &Debrief) -> Value {

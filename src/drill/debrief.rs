@@ -7,7 +7,7 @@ use super::answer::{Said, SaidTick};
 use super::left::LeftOn;
 use super::mark::{Mark, Row, marks};
 use super::watch::Sample;
-use super::{Committed, Drill, WRONG_SHEET};
+use super::{Committed, Drill, Line, WRONG_SHEET, WRONG_SHEET_TITLE};
 use crate::job::{Setup, State};
 use crate::procedure::{EndKind, StepId};
 use crate::rig::Remedy;
@@ -79,6 +79,8 @@ pub struct Debrief {
     pub phases: Vec<PhaseTime>,
     /// Steps with their instants.
     pub steps: Vec<(u64, StepId)>,
+    /// Everything that was done and happened.
+    pub lines: Vec<Line>,
     /// The trace.
     pub trace: Vec<Sample>,
     /// What is left.
@@ -130,6 +132,7 @@ pub fn debrief(drill: &Drill, setup: &Setup, state: &State) -> Debrief {
             .iter()
             .map(|(at, step, _)| (*at, step.clone()))
             .collect(),
+        lines: drill.lines.clone(),
         trace: drill.trace.clone(),
         left: drill.left_on(setup, state),
     }
@@ -148,7 +151,7 @@ fn stories(drill: &Drill) -> Vec<FaultStory> {
         .faults
         .iter()
         .map(|fault| {
-            let found_ms = drill.named.get(&fault.id).map(|(at, _)| *at);
+            let found_ms = drill.named.get(&fault.id).copied();
             let mended_ms = drill.mended.get(&fault.id).copied();
             let treated = found_ms.is_some()
                 && match fault.remedy {
@@ -170,10 +173,10 @@ fn stories(drill: &Drill) -> Vec<FaultStory> {
         })
         .collect();
     if drill.wrong_sheet() {
-        let found_ms = drill.named.get(WRONG_SHEET).map(|(at, _)| *at);
+        let found_ms = drill.named.get(WRONG_SHEET).copied();
         stories.push(FaultStory {
             id: WRONG_SHEET.to_owned(),
-            title: "The sheet was another truck's".to_owned(),
+            title: WRONG_SHEET_TITLE.to_owned(),
             symptom: vec!["Plate, tyres or axle are not those of the sheet.".to_owned()],
             lesson: vec!["Hold the sheet against the plate before anything else.".to_owned()],
             remedy: Remedy::Stop,

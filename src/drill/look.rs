@@ -2,7 +2,7 @@
 //!
 //! Must not know: what was then typed.
 
-use super::{Drill, PLATE};
+use super::Drill;
 use crate::rig::{Seen, Spot};
 
 /// A look at one sight.
@@ -22,18 +22,7 @@ impl Drill {
     /// A person who stands at a place sees everything there.
     pub(super) fn look_round(&mut self, spot: Spot) {
         let now = self.now_ms();
-        let mut seen: Vec<(String, Seen)> = self
-            .bay
-            .seen_at(spot)
-            .into_iter()
-            .map(|(name, _, seen)| (name, seen))
-            .collect();
-        if spot == Spot::Front
-            && let Some(plate) = self.sees(PLATE)
-        {
-            seen.push((PLATE.to_owned(), plate));
-        }
-        for (name, seen) in seen {
+        for (name, _, seen) in self.seen_at(spot) {
             let si = value(&seen);
             self.looks.insert(
                 name,
@@ -50,7 +39,7 @@ impl Drill {
     /// While the person stays, what is shown there goes on being seen.
     pub(super) fn go_on_looking(&mut self) {
         let now = self.now_ms();
-        for (name, _, seen) in self.bay.seen_at(self.bay.spot) {
+        for (name, _, seen) in self.seen_at(self.bay.spot) {
             let si = value(&seen);
             let fresh = Look {
                 from_ms: now,

@@ -100,15 +100,7 @@ fn rehearsal(setup: &Setup, script: &DrillScript, end: &StepId) -> Rehearsal {
         start_ms: 0,
         end: end.clone(),
         owed_at_end: None,
-        moves: script
-            .moves
-            .iter()
-            .map(|m| Move {
-                hands: m.hands.clone(),
-                careful: m.careful,
-                ..m.made.clone()
-            })
-            .collect(),
+        moves: script.moves.clone(),
     }
 }
 
@@ -236,12 +228,7 @@ impl Player {
             .filter_map(|name| self.drill.sight_of(step, &name));
         let spots: BTreeSet<Spot> = named
             .chain(asked)
-            .filter_map(|sight: String| {
-                if sight.as_str() == super::PLATE {
-                    return Some(Spot::Front);
-                }
-                self.drill.bay.spot_of(&sight)
-            })
+            .filter_map(|sight| self.drill.spot_of(&sight))
             // Nobody goes under to look because a list asks.
             .filter(|spot| *spot != Spot::Under)
             .collect();
@@ -331,7 +318,7 @@ impl Beside for Player {
             .readings
             .get(reading.as_str())
             .cloned();
-        if let Some(spot) = sight.and_then(|sight| self.drill.bay.spot_of(&sight))
+        if let Some(spot) = sight.and_then(|sight| self.drill.spot_of(&sight))
             && self.drill.bay.spot != spot
         {
             let _looked = self.drill.act(setup, &Hand::Look(spot));

@@ -111,15 +111,15 @@ acts! {
     WriteLapsed "write_lapsed" Warning
         "The write-out stopped for want of a press."
         "Half-written settings: nobody knows what the truck will do. Press as the sheet says, eyes on it.";
+    AgainstSight "against_sight" Warning
+        "Something was said to be in order that was seen to be wrong, or was wrong."
+        "A good answer given to a bad sight lets the next step hurt someone.";
     NotShown "not_shown" Notice
         "A reading was typed that the instrument did not show."
         "The record is worth what its readings are worth. Go there, read, type what it shows.";
     NotLooked "not_looked" Notice
         "Something was ticked or typed that nobody had looked at."
         "A tick says that it was seen.";
-    AgainstSight "against_sight" Warning
-        "Something was said to be in order that was seen to be wrong, or was wrong."
-        "A good answer given to a bad sight lets the next step hurt someone.";
 }
 
 impl fmt::Display for Act {

@@ -10,7 +10,7 @@
 use super::{Act, Drill};
 use crate::job::Setup;
 use crate::procedure::SheetKey;
-use crate::rig::{By, Hand, Happening, Level, Reach, Side, Spot, Way};
+use crate::rig::{By, Hand, Happening, Level, Side, Spot, Way};
 
 /// A point of the trace.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,48 +37,24 @@ const LOOK_MS: u64 = 100;
 /// second.
 const AT_STOP_MS: u64 = 1_000;
 
-/// The same act within so long is one act, ms.
+/// The same act within so long is one act, ms. *Ours.*
 const ONE_ACT_MS: u64 = 10_000;
 
 /// A jump that is an unsafe act, mm.
 const JUMP_MM: f64 = 20.0;
 
-/// The air carries less than this share of the frame when it sits elsewhere.
+/// The air carries less than this share of the frame when it sits elsewhere. *Ours.*
 const AFLOAT: f64 = 0.15;
 
 /// A frame at its upper stop sinks no further than this as its air cools, m.
 const SINKS: f64 = 0.003;
 
-/// A stand catches the frame within this gap, m.
+/// A stand catches the frame within this gap, m: common practice sets it 5 to 10 mm
+/// below, and the frame sinks a little as its air cools.
 const CAUGHT: f64 = 0.015;
 
-/// What is under way.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Going {
-    at_stop_ms: u64,
-    held: bool,
-}
-
-impl Going {
-    /// No valve is held.
-    pub(super) const fn shut(&self) -> bool {
-        !self.held
-    }
-
-    /// What a deed changes.
-    pub(super) fn hand(&mut self, hand: &Hand) {
-        if let Hand::Open(..) = hand {
-            self.held = true;
-        }
-        if matches!(hand, Hand::LetGo) {
-            self.held = false;
-            self.at_stop_ms = 0;
-        }
-    }
-}
-
 /// A step's name without the place of its fragment.
-pub fn step_name(step: &str) -> &str {
+pub(super) fn step_name(step: &str) -> &str {
     step.rsplit_once("__").map_or(step, |(_, name)| name)
 }
 
@@ -93,11 +69,6 @@ impl Drill {
             let happened = self.bay.pass(run);
             left -= run;
             self.take_happenings(&happened);
-            for one in &happened {
-                if *one == Happening::WriteStopped {
-                    self.commit(Act::WriteLapsed, "No press came in time.".to_owned());
-                }
-            }
             all.extend(happened);
             if self.now_ms().is_multiple_of(LOOK_MS) {
                 self.look_on(setup);
@@ -123,13 +94,12 @@ impl Drill {
             self.moved_ms = now;
         }
         let raised = matches!(self.bay.held, Some((Way::Up, _)));
-        if raised && seen.upper.iter().any(|n| *n > 1.0) {
-            self.going.at_stop_ms += LOOK_MS;
-            if self.going.at_stop_ms > AT_STOP_MS {
-                self.once(Act::PastStop, || {
-                    "Raise was still held more than a second after the stop.".to_owned()
-                });
-            }
+        let pulls = raised && seen.upper.iter().any(|n| *n > 1.0);
+        self.at_stop_ms = if pulls { self.at_stop_ms + LOOK_MS } else { 0 };
+        if self.at_stop_ms > AT_STOP_MS {
+            self.once(Act::PastStop, || {
+                "Raise was still held more than a second after the stop.".to_owned()
+            });
         }
         let limit = sheet_bar(setup, "upper_pressure");
         let most = seen.true_bar[0].max(seen.true_bar[1]);
@@ -180,16 +150,16 @@ impl Drill {
     pub(super) fn judge_before(&self, setup: &Setup, hand: &Hand) -> Vec<(Act, String)> {
         match hand {
             Hand::Open(way, reach) if self.bay.held != Some((*way, *reach)) => {
-                self.judge_move(setup, *way, *reach)
+                self.judge_move(setup, *way)
             }
             Hand::Ride => self.judge_people_and_chocks("Ride height was called"),
+            Hand::Levelling(true) => self.judge_people_and_chocks("Levelling was started"),
             Hand::Block(side, _, by) => self.judge_block(*side, *by),
             Hand::Wipe(side) | Hand::Square(side) => self.judge_block(*side, By::Hand),
             Hand::Look(Spot::Under) => self.judge_under(),
             Hand::Brake(false) if !self.bay.front_chocks => {
                 vec![(Act::NotChocked, "The parking brake was let off.".to_owned())]
             }
-            Hand::Store(level) => self.judge_store(*level),
             _ => Vec::new(),
         }
     }
@@ -208,7 +178,7 @@ impl Drill {
         found
     }
 
-    fn judge_move(&self, setup: &Setup, way: Way, reach: Reach) -> Vec<(Act, String)> {
+    fn judge_move(&self, setup: &Setup, way: Way) -> Vec<(Act, String)> {
         let what = match way {
             Way::Up => "Raise was opened",
             Way::Down => "Lower was opened",
@@ -224,16 +194,16 @@ impl Drill {
             found.push((Act::BrakeHeld, format!("{what} with {by} on.")));
         }
         if way == Way::Down {
-            found.extend(self.judge_lowering(reach));
+            found.extend(self.judge_lowering());
         }
         found
     }
 
-    fn judge_lowering(&self, reach: Reach) -> Vec<(Act, String)> {
+    fn judge_lowering(&self) -> Vec<(Act, String)> {
         let mut found = Vec::new();
         let fitted = self.bay.fitted;
         let one = fitted[0].is_some() != fitted[1].is_some();
-        if one && Side::BOTH.into_iter().any(|side| reach.takes(side)) {
+        if one {
             found.push((Act::HalfBlocks, "Only one block was in.".to_owned()));
         }
         for side in Side::BOTH {
@@ -243,8 +213,8 @@ impl Drill {
             let word = side.word();
             if block.tipped {
                 found.push((Act::HalfBlocks, format!("The {word} block stood tipped.")));
-            } else if block.dirt > 0.0 {
-                let mm = block.dirt * 1000.0;
+            } else if side.of(self.bay.dirt) > 0.0 {
+                let mm = side.of(self.bay.dirt) * 1000.0;
                 let what = format!("The {word} block stood on {mm:.0} mm of dirt.");
                 found.push((Act::HalfBlocks, what));
             }
@@ -314,7 +284,8 @@ impl Drill {
             .all(|(height, stop)| *height > stop - SINKS)
     }
 
-    fn judge_store(&self, level: Level) -> Vec<(Act, String)> {
+    /// A height that was kept: whether the frame sat where it should.
+    pub(super) fn judge_store(&mut self, level: Level) {
         let seen = self.bay.readout();
         let carried = self.bay.air_carries();
         let wrong = match level {
@@ -336,20 +307,15 @@ impl Drill {
                 })
             }
         };
-        wrong
-            .map(|what| (Act::StoredAfloat, what))
-            .into_iter()
-            .collect()
+        if let Some(what) = wrong {
+            self.once(Act::StoredAfloat, || what);
+        }
     }
 
-    /// What is unsafe about what came of a deed.
-    pub(super) fn judge_after(&mut self, _setup: &Setup, _hand: &Hand, happened: &[Happening]) {
-        for one in happened {
-            if let Happening::Jumped(mm) = one
-                && *mm > JUMP_MM
-            {
-                self.commit(Act::Jump, format!("It jumped {mm:.0} mm."));
-            }
+    /// What was wound up let go.
+    pub(super) fn judge_jump(&mut self, mm: f64) {
+        if mm > JUMP_MM {
+            self.commit(Act::Jump, format!("It jumped {mm:.0} mm."));
         }
     }
 

@@ -241,21 +241,9 @@ pub struct DrillScript {
     /// The script it differs from, as rehearsals do.
     pub like: Option<String>,
     /// What the person does, in order.
-    pub moves: Vec<DrillMove>,
+    pub moves: Vec<Move>,
     /// What the debrief must say.
     pub expect: DrillExpect,
-}
-
-/// What the person does at one step of a drill.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DrillMove {
-    /// What is done at the truck before anything is entered.
-    pub hands: Vec<Deed>,
-    /// Looks at everything that the step asks about, types what is shown, and ticks what
-    /// is seen, wherever the entries say nothing else.
-    pub careful: bool,
-    /// What is entered. A reading typed as `shown` is what the instrument shows.
-    pub made: Move,
 }
 
 /// What a debrief must say.

@@ -49,8 +49,6 @@ const STAND_BELOW: f64 = 0.007;
 pub struct Fitted {
     /// It stands tipped.
     pub tipped: bool,
-    /// Dirt under it, m.
-    pub dirt: f64,
 }
 
 /// The bay.
@@ -102,6 +100,8 @@ pub struct Bay {
     pub mudguards: bool,
     /// Gauges are on their points.
     pub gauges: bool,
+    /// Each gauge is on the other one's point.
+    pub swapped: bool,
     /// Ignition.
     pub key: bool,
     /// There is air at the wall: nobody has shut it elsewhere.
@@ -164,17 +164,16 @@ impl Bay {
         self.wind(&seen);
         happened.extend(self.equipment.pass(now));
         let idle = self.levelling.rests_since_ms;
-        if self.held.is_none()
+        let may_level = self.key && !self.equipment.setting && self.held.is_none();
+        if may_level
             && !self.levelling.stopped
-            && !self.equipment.setting
-            && self.key
             && idle.is_some_and(|since| now.saturating_sub(since) >= WAKES_MS)
         {
             self.levelling.rests_since_ms = None;
             happened.push(Happening::LevellingWoke);
         }
         let target = self.equipment.stored.first().copied().unwrap_or_default();
-        self.levelling.decide(now, seen.counts, target);
+        self.levelling.decide(now, may_level, seen.counts, target);
         self.set_valves();
     }
 
@@ -207,34 +206,24 @@ impl Bay {
                 .map(|(way, _)| way);
             *side.of_mut(&mut inputs.raise) = way == Some(Way::Up);
             *side.of_mut(&mut inputs.lower) = way == Some(Way::Down);
-            let block = side.of(self.fitted);
-            let height = side.of(self.blocks);
-            let stands_at = block.map_or(0.0, |fitted| {
-                height + fitted.dirt + if fitted.tipped { TIPPED } else { 0.0 }
-            });
-            *side.of_mut(&mut inputs.block) = stands_at;
+            let top = side.of(self.fitted).map(|fitted| self.top_of(side, fitted));
+            *side.of_mut(&mut inputs.block) = top.unwrap_or(0.0);
             let hose = side.of(self.hose);
-            *side.of_mut(&mut inputs.lump) = match (hose > 0.0, block.is_some()) {
-                (true, true) => stands_at + hose,
-                (true, false) | (false, _) => 0.0,
-            };
+            let lump = top.filter(|_| hose > 0.0).map(|top| top + hose);
+            *side.of_mut(&mut inputs.lump) = lump.unwrap_or(0.0);
         }
         self.rig.inputs = inputs;
     }
 
+    /// How high over the seat a block stands, m: with the dirt under it, and tipped.
+    fn top_of(&self, side: Side, fitted: Fitted) -> f64 {
+        let tipped = if fitted.tipped { TIPPED } else { 0.0 };
+        side.of(self.blocks) + side.of(self.dirt) + tipped
+    }
+
     /// The highest that a stand set now would reach, m over the floor.
     fn stand_top(&self, side: Side) -> f64 {
-        let params = &self.rig.params;
-        let seen = self.rig.readout();
-        let [left, right] = seen.floor;
-        // Straight from the two places at the blocks to the stand's own.
-        let middle = f64::midpoint(left, right);
-        let off = (left - right) / 2.0 * (params.y_st / params.y_bl);
-        let frame = match side {
-            Side::Left => middle + off,
-            Side::Right => middle - off,
-        };
-        frame - STAND_BELOW
+        self.rig.over_floor(side.at(self.rig.params.y_st)) - STAND_BELOW
     }
 
     /// The gap between a stand and the frame, m, if one stands there.
@@ -305,7 +294,7 @@ impl Bay {
             .all(|side| side.of(self.fitted).is_some() && side.of(load) > TIGHT)
     }
 
-    /// Whether the bellows carry less than this share of the frame.
+    /// The share of the frame that the bellows carry, from 0 to 1.
     pub fn air_carries(&self) -> f64 {
         let seen = self.rig.readout();
         let carried: f64 = [seen.block, seen.stand, seen.lump, seen.bump]

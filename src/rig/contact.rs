@@ -1,7 +1,8 @@
 //! What touches on one side only: blocks, stops, stands, things in the gap.
 
 use super::params::Params;
-use super::state::{Inputs, Moving, Pose, Side};
+use super::spot::Side;
+use super::state::{Inputs, Moving, Pose};
 
 /// Force of a contact, N: pressed in so deep and going deeper at this rate. Its damping
 /// grows with the depth, so that nothing jumps at the first touch; it never pulls.

@@ -108,6 +108,7 @@ impl Equipment {
             self.answer = Some(Answer::Refused(why));
             return Happening::WriteRefused(why);
         }
+        self.answer = None;
         self.write = Write::Running {
             presses: 0,
             last_ms: at_ms,
@@ -130,7 +131,7 @@ impl Equipment {
         }
         self.write = Write::Finished;
         self.unknown = false;
-        let mut next = self.written.unwrap_or(self.stored);
+        let mut next = self.next();
         for (value, kept) in next.iter_mut().zip(self.kept) {
             *value = kept.unwrap_or(*value);
         }
@@ -147,24 +148,38 @@ impl Equipment {
         if at_ms.saturating_sub(last_ms) <= self.within_ms {
             return None;
         }
+        Some(self.broke_off(presses))
+    }
+
+    /// The ignition goes off: setting mode ends, and a write-out breaks off.
+    pub(super) fn cut_off(&mut self) -> Option<Happening> {
+        self.setting = false;
+        match self.write {
+            Write::Running { presses, .. } => Some(self.broke_off(presses)),
+            Write::Idle | Write::Stopped | Write::Finished => None,
+        }
+    }
+
+    fn broke_off(&mut self, presses: u32) -> Happening {
         self.write = Write::Stopped;
         self.unknown = true;
         // Half of the presses write the first height, and no other.
         if presses * 2 >= self.presses
-            && let ([Some(ride), ..], [_, upper, lower]) = (self.kept, self.stored)
+            && let [Some(ride), ..] = self.kept
         {
+            let [_, upper, lower] = self.next();
             self.written = Some([ride, upper, lower]);
         }
-        Some(Happening::WriteStopped)
+        Happening::WriteStopped
+    }
+
+    /// What counts after the next turn of the key.
+    fn next(&self) -> [u16; 3] {
+        self.written.unwrap_or(self.stored)
     }
 
     /// The key is turned on again: what was written counts.
     pub(super) fn turned(&mut self) -> bool {
-        self.setting = false;
-        self.write = match self.write {
-            Write::Running { .. } => Write::Stopped,
-            other @ (Write::Idle | Write::Stopped | Write::Finished) => other,
-        };
         match self.written.take() {
             Some(written) => {
                 self.stored = written;
@@ -214,6 +229,25 @@ mod tests {
         assert_eq!(equipment.pass(5_901), Some(Happening::WriteStopped));
         assert!(equipment.unknown);
         assert_eq!(equipment.press(6_000), None);
+    }
+
+    #[test]
+    fn ignition_off_breaks_a_write_out_off_and_loses_nothing_written_before() {
+        let mut equipment = ready();
+        equipment.store(Level::Lower, 257.0, true);
+        equipment.begin(true, 0);
+        for n in 1..=4 {
+            equipment.press(n * 1_000);
+        }
+        equipment.begin(true, 10_000);
+        equipment.press(11_000);
+        equipment.press(12_000);
+        assert_eq!(equipment.cut_off(), Some(Happening::WriteStopped));
+        assert!(equipment.unknown && !equipment.setting);
+        assert_eq!(equipment.press(12_500), None);
+        assert_eq!(equipment.cut_off(), None);
+        assert!(equipment.turned());
+        assert_eq!(equipment.stored, [511, 868, 257]);
     }
 
     #[test]

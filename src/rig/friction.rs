@@ -5,7 +5,8 @@
 //! stuck is remembered, once a step.
 
 use super::params::Params;
-use super::state::{Pose, SIDES, Side};
+use super::spot::Side;
+use super::state::Pose;
 
 /// How far a side gives before it slips, m.
 ///
@@ -21,13 +22,13 @@ pub(super) struct Grip([f64; 2]);
 impl Grip {
     /// Nothing pulls yet.
     pub(super) fn at(p: &Params, pose: &Pose) -> Self {
-        Self(SIDES.map(|side| place(p, pose, side)))
+        Self(Side::BOTH.map(|side| place(p, pose, side)))
     }
 
     /// Where the sides stick after they moved here: what gave more than it can slipped
     /// after.
     pub(super) fn dragged(self, p: &Params, pose: &Pose) -> Self {
-        Self(SIDES.map(|side| {
+        Self(Side::BOTH.map(|side| {
             let s = place(p, pose, side);
             side.of(self.0).max(s - GIVE).min(s + GIVE)
         }))

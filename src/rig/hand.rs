@@ -170,7 +170,7 @@ impl fmt::Display for BadHand {
 impl std::error::Error for BadHand {}
 
 /// The first words of a line and what may follow, for messages and help.
-pub const VERBS: [(&str, &str); 26] = [
+pub const VERBS: [(&str, &str); 27] = [
     ("look", "look PLACE, such as look left_wheel"),
     ("raise", "raise, raise left or raise right"),
     ("lower", "lower, lower left or lower right"),
@@ -196,7 +196,8 @@ pub const VERBS: [(&str, &str); 26] = [
     ("key", "key on or key off"),
     ("ride", "ride"),
     ("roll", "roll"),
-    ("name", "name FAULT, or mend FAULT"),
+    ("name", "name FAULT"),
+    ("mend", "mend FAULT"),
 ];
 
 impl Hand {

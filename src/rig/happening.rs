@@ -138,3 +138,33 @@ pub enum Happening {
     /// A fault was named: rightly or not.
     Named(String, bool),
 }
+
+impl fmt::Display for Happening {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Jumped(mm) => write!(f, "A bang: the truck jumps {mm:.0} mm."),
+            Self::Stored(level, counts) => {
+                write!(
+                    f,
+                    "The equipment says: {} stored, {counts} counts.",
+                    level.title()
+                )
+            }
+            Self::NotStored(level, why) => {
+                write!(f, "The equipment refuses {}: {why}.", level.title())
+            }
+            Self::WriteBegan => {
+                f.write_str("Writing. Press again and again until it says finished.")
+            }
+            Self::WriteRefused(why) => write!(f, "The equipment refuses to write: {why}."),
+            Self::WriteStopped => f.write_str("The write-out has stopped by itself."),
+            Self::WriteFinished => f.write_str("The equipment says: finished."),
+            Self::SettingsTaken => f.write_str("The control unit starts with the new settings."),
+            Self::LevellingWoke => f.write_str("A hiss: levelling is awake."),
+            Self::Mended(_) => f.write_str("That is mended."),
+            Self::Named(..) => {
+                f.write_str("Noted, with the time. The debrief says whether it was right.")
+            }
+        }
+    }
+}

@@ -53,8 +53,9 @@ impl Levelling {
     }
 
     /// Decides, at the instants at which it does.
-    pub(super) fn decide(&mut self, at_ms: u64, counts: f64, target: u16) {
-        if !self.awake() {
+    /// `may`: the ignition is on and nobody else has the valves.
+    pub(super) fn decide(&mut self, at_ms: u64, may: bool, counts: f64, target: u16) {
+        if !may || !self.awake() {
             self.opens = None;
             return;
         }
@@ -83,7 +84,7 @@ mod tests {
     fn far_off_it_stays_open_near_it_pulses_and_in_the_dead_band_it_rests() {
         let mut unit = Levelling::new(4);
         let mut opens = |counts: f64, at: u64| {
-            unit.decide(at, counts, 511);
+            unit.decide(at, true, counts, 511);
             unit.opens()
         };
         assert_eq!(opens(572.0, 100), Some(Way::Down));
@@ -97,9 +98,18 @@ mod tests {
     #[test]
     fn stopped_it_does_nothing() {
         let mut unit = Levelling::new(4);
-        unit.decide(0, 700.0, 511);
+        unit.decide(0, true, 700.0, 511);
         unit.stopped = true;
-        unit.decide(100, 700.0, 511);
+        unit.decide(100, true, 700.0, 511);
+        assert_eq!(unit.opens(), None);
+    }
+
+    #[test]
+    fn without_ignition_or_with_another_hand_on_the_valves_it_does_nothing() {
+        let mut unit = Levelling::new(4);
+        unit.decide(100, true, 700.0, 511);
+        assert_eq!(unit.opens(), Some(Way::Down));
+        unit.decide(101, false, 700.0, 511);
         assert_eq!(unit.opens(), None);
     }
 }

@@ -7,7 +7,8 @@ use super::friction::Grip;
 use super::gas::{self, Chamber, Open};
 use super::gauge;
 use super::params::{GRAVITY, Params};
-use super::state::{Inputs, Moving, Pose, SIDES, Side, State};
+use super::spot::Side;
+use super::state::{Inputs, Moving, Pose, State};
 use super::tyre;
 
 /// Rates of all that the state holds, in its order, without friction: where a side
@@ -21,7 +22,7 @@ pub(super) fn rates(p: &Params, state: &State, inputs: &Inputs, grip: Grip) -> [
     let pose = state.pose();
     let slope_tan = tangent(p.slope);
     let [left_air, right_air, tank_air] = state.air();
-    let bellows = SIDES.map(|side| bellows::side(p, pose.height(p, side.at(p.y_b))));
+    let bellows = Side::BOTH.map(|side| bellows::side(p, pose.height(p, side.at(p.y_b))));
     let push = |side, bellows: Bellows, pressure| Push {
         side,
         bellows: (pressure - p.p_atm) * bellows.lift,
@@ -76,8 +77,10 @@ pub(super) fn tangent(slope: f64) -> f64 {
 fn open(p: &Params, inputs: &Inputs) -> Open {
     let path = |c: f64, is_open: bool, leak: f64| if is_open { c + leak } else { leak };
     Open {
-        raise: SIDES.map(|side| path(side.of(p.c_s), side.of(inputs.raise), side.of(p.c_sleak))),
-        lower: SIDES.map(|side| path(side.of(p.c_e), side.of(inputs.lower), side.of(p.c_leak))),
+        raise: Side::BOTH
+            .map(|side| path(side.of(p.c_s), side.of(inputs.raise), side.of(p.c_sleak))),
+        lower: Side::BOTH
+            .map(|side| path(side.of(p.c_e), side.of(inputs.lower), side.of(p.c_leak))),
         feed: path(p.c_f, inputs.feed, 0.0),
     }
 }

@@ -9,6 +9,8 @@ use super::params::Params;
 pub struct Parameter {
     /// Its name in documents, the unit last.
     pub name: &'static str,
+    /// Its symbol in the model; left and right share one.
+    pub(super) symbol: &'static str,
     /// Least that is taken.
     pub least: f64,
     /// Most that is taken.
@@ -39,6 +41,7 @@ macro_rules! parameters {
         /// Every number that a document can set, in the order of the model.
         pub const PARAMETERS: &[Parameter] = &[$(Parameter {
             name: $name,
+            symbol: stringify!($($field).+),
             least: $least,
             most: $most,
             field: |p| &mut p.$($field).+ $([$index])?,

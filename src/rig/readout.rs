@@ -5,7 +5,8 @@ use super::gas::Chamber;
 use super::gauge;
 use super::motion::tangent;
 use super::params::Params;
-use super::state::{Inputs, Moving, SIDES, State};
+use super::spot::Side;
+use super::state::{Inputs, Moving, State};
 use super::{bellows, sensor, tyre};
 
 /// Nothing of the absolute scale, in K.
@@ -54,8 +55,8 @@ pub struct Readout {
 pub(super) fn read(p: &Params, state: &State, inputs: &Inputs, sensed: f64) -> Readout {
     let pose = state.pose();
     let slope_tan = tangent(p.slope);
-    let heights = SIDES.map(|side| pose.height(p, side.at(p.y_bl)));
-    let volumes = SIDES.map(|side| {
+    let heights = Side::BOTH.map(|side| pose.height(p, side.at(p.y_bl)));
+    let volumes = Side::BOTH.map(|side| {
         let s = pose.height(p, side.at(p.y_b));
         bellows::side(p, s).volume
     });
@@ -65,7 +66,7 @@ pub(super) fn read(p: &Params, state: &State, inputs: &Inputs, sensed: f64) -> R
     let (ledger_in, ledger_out) = state.ledger();
     Readout {
         height: heights.map(|s: Moving| s.here),
-        floor: SIDES.map(|side| pose.over_floor(side.at(p.y_bl), slope_tan).here),
+        floor: Side::BOTH.map(|side| pose.over_floor(side.at(p.y_bl), slope_tan).here),
         rate: heights.map(|s| s.rate),
         roll: pose.frame_roll,
         true_bar: [gauge_bar(left.pressure), gauge_bar(right.pressure)],
@@ -73,12 +74,12 @@ pub(super) fn read(p: &Params, state: &State, inputs: &Inputs, sensed: f64) -> R
         gauge: gauge::readings(p, state.lagged()),
         temperature: [celsius(left, volumes[0]), celsius(right, volumes[1])],
         counts: sensor::counts(p, sensed),
-        block: SIDES.map(|side| contact::block(p, &pose, inputs, side)),
-        stand: SIDES.map(|side| contact::stand(p, &pose, inputs, side, slope_tan)),
-        lump: SIDES.map(|side| contact::lump(p, &pose, inputs, side)),
-        upper: SIDES.map(|side| contact::upper(p, &pose, side)),
-        bump: SIDES.map(|side| contact::bump(p, &pose, side)),
-        tyre: SIDES.map(|side| tyre::force(p, &pose, side, slope_tan)),
+        block: Side::BOTH.map(|side| contact::block(p, &pose, inputs, side)),
+        stand: Side::BOTH.map(|side| contact::stand(p, &pose, inputs, side, slope_tan)),
+        lump: Side::BOTH.map(|side| contact::lump(p, &pose, inputs, side)),
+        upper: Side::BOTH.map(|side| contact::upper(p, &pose, side)),
+        bump: Side::BOTH.map(|side| contact::bump(p, &pose, side)),
+        tyre: Side::BOTH.map(|side| tyre::force(p, &pose, side, slope_tan)),
         ledger_in,
         ledger_out,
     }

@@ -31,6 +31,14 @@ impl Side {
         }
     }
 
+    /// A place so far from the middle, on this side: left is +.
+    pub(super) const fn at(self, y: f64) -> f64 {
+        match self {
+            Self::Left => y,
+            Self::Right => -y,
+        }
+    }
+
     /// This side's of a pair.
     pub fn of<T: Copy>(self, pair: [T; 2]) -> T {
         let [left, right] = pair;
@@ -115,6 +123,19 @@ impl Spot {
             Self::Front => "front axle",
             Self::Under => "under the truck",
         }
+    }
+
+    /// Its number in the list of places, from 1.
+    pub fn number(self) -> usize {
+        Self::ALL
+            .iter()
+            .position(|spot| *spot == self)
+            .map_or(0, |at| at + 1)
+    }
+
+    /// Number and title, as the list of places has them.
+    pub fn numbered(self) -> String {
+        format!("{}  {}", self.number(), self.title())
     }
 
     /// The place of that word.

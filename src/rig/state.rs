@@ -27,34 +27,6 @@ pub struct Inputs {
     pub lump: [f64; 2],
 }
 
-/// A side of the truck.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Side {
-    Left,
-    Right,
-}
-
-impl Side {
-    /// This side's one of two.
-    pub(super) fn of<T: Copy>(self, two: [T; 2]) -> T {
-        match self {
-            Self::Left => two[0],
-            Self::Right => two[1],
-        }
-    }
-
-    /// A place so far from the middle, on this side.
-    pub(super) fn at(self, y: f64) -> f64 {
-        match self {
-            Self::Left => y,
-            Self::Right => -y,
-        }
-    }
-}
-
-/// Both sides, the left one first.
-pub(super) const SIDES: [Side; 2] = [Side::Left, Side::Right];
-
 /// Where frame and axle are and how fast they move.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Pose {

@@ -2,7 +2,8 @@
 //! program, to nine figures.
 
 use super::params::{Params, SYMBOLS};
-use super::state::{Moving, Side};
+use super::spot::Side;
+use super::state::Moving;
 use super::{Inputs, Rig, Timetable, angle, bellows, flow, sensor};
 
 fn near(found: f64, wanted: f64) {

@@ -114,8 +114,9 @@ pub struct Truck {
     pub params: Params,
     /// Heights at the start, m.
     pub start: [f64; 2],
-    /// Reservoir at the start, Pa absolute.
-    pub reservoir: f64,
+    /// Gauge pressure in the reservoir at the start, Pa; `None`: as full as the shop air
+    /// fills it.
+    pub reservoir: Option<f64>,
     /// The arm, if the axle turns with the height.
     pub arm: Option<ArmGeometry>,
     /// What the control unit has stored: ride, upper, lower.
@@ -215,7 +216,7 @@ pub enum Set {
     Dirt(Side, f64),
     /// A block set by hand stands tipped.
     Tips(Side),
-    /// The reservoir at the start, Pa absolute.
+    /// Gauge pressure in the reservoir at the start, Pa.
     Reservoir(f64),
     /// The shop air is shut at the start and stays so until someone opens it.
     ShopAirShut,

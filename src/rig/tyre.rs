@@ -1,7 +1,8 @@
 //! The tyres: one lumped wheel a side, standing on the floor.
 
 use super::params::Params;
-use super::state::{Pose, Side};
+use super::spot::Side;
+use super::state::Pose;
 
 /// Force of the tyres of a side, N, up on the axle.
 ///

@@ -119,9 +119,7 @@ fn foot(course: &Course, wide: usize, theme: Theme) -> Vec<Line<'static>> {
         wide,
         theme.faint(),
     ));
-    if let (Some(after), Some(id)) = (&drill.after, &drill.after_id)
-        && !course.passed(id)
-    {
+    if let Some(after) = course.better_after(drill) {
         let say = format!("Better after: {after}. You may begin it all the same.");
         foot.extend(hanging(" ", Style::default(), &say, wide, theme.faint()));
     }

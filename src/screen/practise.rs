@@ -14,6 +14,9 @@ use crate::rig::{Reach, Side};
 /// Rows of the strip that stands under a step.
 const STRIP: u16 = 3;
 
+/// The same where it is narrow.
+const NARROW_STRIP: u16 = 4;
+
 /// Paints a drill's step; gives where the cursor stands.
 pub(super) fn paint(
     buf: &mut Buffer,
@@ -23,12 +26,19 @@ pub(super) fn paint(
     theme: Theme,
 ) -> Option<(u16, u16)> {
     match room(area) {
-        Room::Far if !practise.front => far::paint(buf, area, work, theme),
         Room::Far | Room::Plain if practise.front => {
             near(buf, area, work, practise, theme);
             None
         }
-        Room::Far | Room::Plain => under(buf, area, work, practise, theme),
+        Room::Far => {
+            // From two metres only what is unsafe is said beside the step.
+            let alarm = alarm(practise, usize::from(area.width), theme);
+            let rows = (alarm.len() as u16).min(area.height / 2);
+            let (upper, lower) = cut(area, area.height - rows);
+            put(buf, lower, &alarm);
+            far::paint(buf, upper, work, theme)
+        }
+        Room::Plain => under(buf, area, work, practise, theme),
         Room::Beside | Room::Wide => beside(buf, area, work, practise, theme),
     }
 }
@@ -42,23 +52,11 @@ fn under(
     theme: Theme,
 ) -> Option<(u16, u16)> {
     let told = told(work, practise, usize::from(area.width), theme);
-    let rows = STRIP + (told.len() as u16).min(4);
-    let over = Rect {
-        height: area.height.saturating_sub(rows),
-        ..area
-    };
+    let rows = (told.len() as u16).min(5);
+    let (over, foot) = cut(area, area.height - rows);
+    let (over, strip) = cut(over, over.height.saturating_sub(STRIP));
     let cursor = step::paint(buf, over, work, theme);
-    let strip = Rect {
-        y: over.bottom(),
-        height: STRIP,
-        ..area
-    };
     rig::strip(buf, strip, &practise.drill.bay, limit_bar(work), theme);
-    let foot = Rect {
-        y: strip.bottom(),
-        height: rows - STRIP,
-        ..area
-    };
     put(buf, foot, &told);
     cursor
 }
@@ -66,35 +64,12 @@ fn under(
 /// The truck alone, with what is seen and what can be done.
 fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: Theme) {
     title(buf, area, practise, theme);
-    let body = Rect {
-        y: area.y + 1,
-        height: area.height.saturating_sub(1),
-        ..area
-    };
+    let (_, body) = cut(area, 1);
+    let bay = &practise.drill.bay;
     if area.width < 60 || area.height < 20 {
-        let rows = (body.height / 2).min(6);
-        let (upper, lower) = cut(body, rows);
-        rig::strip(
-            buf,
-            Rect {
-                height: STRIP.min(rows),
-                ..upper
-            },
-            &practise.drill.bay,
-            limit_bar(work),
-            theme,
-        );
-        put(
-            buf,
-            lower,
-            &panel(
-                work,
-                practise,
-                usize::from(lower.width),
-                usize::from(lower.height),
-                theme,
-            ),
-        );
+        let (strip, list) = cut(body, NARROW_STRIP);
+        rig::strip(buf, strip, bay, limit_bar(work), theme);
+        panel(buf, list, work, practise, theme);
         return;
     }
     let left = Rect {
@@ -106,20 +81,11 @@ fn near(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: T
         width: body.width.saturating_sub(left.width + 1),
         ..body
     };
-    rig::compact(buf, left, &practise.drill.bay, limit_bar(work), theme);
-    put(
-        buf,
-        right,
-        &panel(
-            work,
-            practise,
-            usize::from(right.width),
-            usize::from(right.height),
-            theme,
-        ),
-    );
+    rig::compact(buf, left, bay, limit_bar(work), theme);
+    panel(buf, right, work, practise, theme);
 }
 
+/// The upper rows, so many, and the rest.
 fn cut(area: Rect, rows: u16) -> (Rect, Rect) {
     let rows = rows.min(area.height);
     let upper = Rect {
@@ -161,38 +127,29 @@ fn beside(
     for row in body.top()..body.bottom() {
         buf.set_string(right.x - 1, row, "│", theme.faint());
     }
-    let told = told(
-        work,
-        practise,
-        usize::from(left.width.saturating_sub(1)),
-        theme,
-    );
+    // With the keys the truck's own panel says what is unsafe.
+    let told = if practise.front {
+        Vec::new()
+    } else {
+        told(
+            work,
+            practise,
+            usize::from(left.width.saturating_sub(1)),
+            theme,
+        )
+    };
     let told_rows = (told.len() as u16).min(left.height / 3);
     let (upper, lower) = cut(left, left.height - told_rows);
     let cursor = step::paint_body(buf, upper, work, theme);
     put(buf, lower, &told);
     title(buf, right, practise, theme);
-    let right = Rect {
-        y: right.y + 1,
-        height: right.height.saturating_sub(1),
-        ..right
-    };
+    let (_, right) = cut(right, 1);
     let drawn = (right.height * 2 / 5).clamp(10, 14);
     let (drawing, rest) = cut(right, drawn);
     rig::truck(buf, drawing, &practise.drill.bay, theme);
     let (gauges, list) = cut(rest, 6.min(rest.height / 2));
     rig::gauges(buf, gauges, &practise.drill.bay, limit_bar(work), theme);
-    put(
-        buf,
-        list,
-        &panel(
-            work,
-            practise,
-            usize::from(list.width),
-            usize::from(list.height),
-            theme,
-        ),
-    );
+    panel(buf, list, work, practise, theme);
     cursor
 }
 
@@ -214,7 +171,7 @@ fn title(buf: &mut Buffer, area: Rect, practise: &Practise, theme: Theme) {
         Reach::One(Side::Left) => "left only",
         Reach::One(Side::Right) => "right only",
     };
-    let right = format!("{reach}  {} min  ×{}", ms / 60_000, practise.pace());
+    let right = format!("valves: {reach}  {} min  ×{}", ms / 60_000, practise.pace());
     let style = if practise.front {
         theme.practice()
     } else {
@@ -223,67 +180,56 @@ fn title(buf: &mut Buffer, area: Rect, practise: &Practise, theme: Theme) {
     bar(buf, area, area.top(), keys, &right, style);
 }
 
-/// What the coach says, and an unsafe act that is told at once.
-fn told(work: &Work, practise: &Practise, wide: usize, theme: Theme) -> Vec<Line<'static>> {
-    let mut lines = Vec::new();
-    if let Some(alarm) = &practise.alarm {
-        lines.extend(hanging(
-            " ! ",
-            theme.message(),
-            alarm,
-            wide,
-            theme.message(),
-        ));
-    } else if let Some(step) = work.step() {
-        for line in coaching(practise, &work.setup, step) {
-            lines.extend(hanging(
-                " coach: ",
-                theme.title(),
-                &line,
-                wide,
-                Style::default(),
-            ));
-        }
-    }
-    lines
+/// An unsafe act that is told at once.
+fn alarm(practise: &Practise, wide: usize, theme: Theme) -> Vec<Line<'static>> {
+    practise.alarm.as_ref().map_or_else(Vec::new, |alarm| {
+        hanging(" ! ", theme.message(), alarm, wide, theme.message())
+    })
 }
 
-/// What is seen at the place, what can be done there, what came of the last deed.
-fn panel(
-    work: &Work,
-    practise: &Practise,
-    wide: usize,
-    room: usize,
-    theme: Theme,
-) -> Vec<Line<'static>> {
-    let mut said = Vec::new();
-    if let Some(alarm) = practise.alarm.as_ref().filter(|_| practise.front) {
-        said.extend(hanging("! ", theme.message(), alarm, wide, theme.message()));
-    } else if let Some(message) = &practise.message {
-        said.extend(hanging("", theme.message(), message, wide, theme.message()));
+/// What is unsafe, or else what the coach says.
+fn told(work: &Work, practise: &Practise, wide: usize, theme: Theme) -> Vec<Line<'static>> {
+    let alarm = alarm(practise, wide, theme);
+    let Some(step) = work.step().filter(|_| alarm.is_empty()) else {
+        return alarm;
+    };
+    let said = coaching(practise, &work.setup, step);
+    said.iter()
+        .flat_map(|line| hanging(" coach: ", theme.title(), line, wide, Style::default()))
+        .collect()
+}
+
+/// What is seen at the place, what can be done there, what came of the last deed; or
+/// what is unsafe, and nothing else until it was read.
+fn panel(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: Theme) {
+    let (wide, room) = (usize::from(area.width), usize::from(area.height));
+    let alarm = alarm(practise, wide, theme);
+    if practise.front && !alarm.is_empty() {
+        put(buf, area, &alarm);
+        return;
     }
+    let mut said = practise.message.as_ref().map_or_else(Vec::new, |message| {
+        hanging("", theme.message(), message, wide, theme.message())
+    });
     said.truncate(room / 3 + 1);
     let list = listed(practise, wide, theme);
     let mut lines = vec![Line::from(Span::styled(
         heading(practise).to_uppercase(),
         theme.title(),
     ))];
-    let fixed = said.len() + 1;
-    let for_list = list.len().min(room.saturating_sub(fixed) / 2 + 1);
+    let free = room.saturating_sub(said.len() + 1);
+    let mut for_list = free;
     if practise.list == List::Here {
         let seen = practise.drill.shown_here(&work.setup, &work.state);
-        lines.extend(seen_lines(
-            &seen,
-            practise.top,
-            room.saturating_sub(fixed + for_list),
-            wide,
-            theme,
-        ));
+        let least = seen.len().min(free / 2);
+        for_list = list.len().min(free - least);
+        let room = free - for_list;
+        lines.extend(seen_lines(&seen, practise.top, room, wide, theme));
     }
     let top = (practise.row + 1).saturating_sub(for_list);
     lines.extend(list.into_iter().skip(top).take(for_list));
     lines.extend(said);
-    lines
+    put(buf, area, &lines);
 }
 
 /// What is seen here, from `top` on, as far as there is room.
@@ -331,7 +277,7 @@ fn heading(practise: &Practise) -> String {
     match practise.list {
         List::Places => "where to go".to_owned(),
         List::Here => practise.drill.bay.spot.title().to_owned(),
-        List::Faults => "which fault is it? (Enter notes it with the time)".to_owned(),
+        List::Faults => "which fault is it?".to_owned(),
         List::Mending => "what is mended?".to_owned(),
     }
 }

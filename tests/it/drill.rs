@@ -201,7 +201,21 @@ fn a_script_by_its_file_prints_a_debrief_and_ends_as_it_expects() {
 fn what_can_t_be_practised_is_said() {
     let out = run(&["practise", "--script", "nowhere"]);
     assert_eq!(out.status.code(), Some(2));
-    assert!(text(&out.stderr).contains("no"), "{}", text(&out.stderr));
+    let said = text(&out.stderr);
+    assert!(
+        said.contains("no script of a drill named nowhere"),
+        "{said}"
+    );
+    let out = run(&["practise", "clear_coached", "--by", "Ann", "--draw", "0"]);
+    assert_eq!(out.status.code(), Some(2));
+    let twice = ["--fault", "rod_joint_worn", "--fault", "rod_joint_worn"];
+    let out = run(&[
+        &["practise", "clear_coached", "--by", "Ann"],
+        twice.as_slice(),
+    ]
+    .concat());
+    assert_eq!(out.status.code(), Some(2));
+    assert!(text(&out.stderr).contains("given twice"));
     let out = run(&[
         "practise",
         "clear_coached",
@@ -272,7 +286,7 @@ fn cases() -> u32 {
         .unwrap_or(12)
 }
 
-/// Everything of a bay but how much time went by in it.
+/// One of the trucks, with one of the faults or none.
 fn bay_of(which: usize) -> Bay {
     let known = faults();
     let trucks = ids(Shelf::Truck);

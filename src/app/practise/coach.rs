@@ -14,7 +14,6 @@ pub fn coaching(practise: &Practise, setup: &Setup, step: &Step) -> Vec<String> 
         return Vec::new();
     }
     let mut lines = Vec::new();
-    let bay = &practise.drill.bay;
     if setup.procedure.is_movement(step) {
         lines.push("Ctrl-T, then hold u to raise or d to lower. Let go at the mark.".to_owned());
     }
@@ -32,11 +31,7 @@ pub fn coaching(practise: &Practise, setup: &Setup, step: &Step) -> Vec<String> 
     let ticks = step.ticks.iter();
     let asked = ticks.filter_map(|t| practise.drill.sight_of(&step.id, t.id.as_str()));
     for sight in named.chain(asked) {
-        let spot = if sight == crate::drill::PLATE {
-            Some(Spot::Front)
-        } else {
-            bay.spot_of(&sight)
-        };
+        let spot = practise.drill.spot_of(&sight);
         if let Some(spot) = spot
             && !spots.contains(&spot)
         {
@@ -44,16 +39,7 @@ pub fn coaching(practise: &Practise, setup: &Setup, step: &Step) -> Vec<String> 
         }
     }
     if !spots.is_empty() {
-        let places: Vec<String> = spots
-            .iter()
-            .map(|spot| {
-                let number = Spot::ALL
-                    .iter()
-                    .position(|s| s == spot)
-                    .map_or(0, |n| n + 1);
-                format!("{number} {}", spot.title())
-            })
-            .collect();
+        let places: Vec<String> = spots.into_iter().map(Spot::numbered).collect();
         lines.push(format!("Ctrl-T, then go and look: {}.", places.join(", ")));
     }
     if lines.is_empty() && !step.instructions.is_empty() {

@@ -62,7 +62,7 @@ impl App {
                 self.screen = Screen::Reckon(Box::new(Reckon::new(system)));
                 Vec::new()
             }
-            Some(BoardRow::Practise) => self.practise(None),
+            Some(BoardRow::Practise) => self.practise(None, None),
             Some(BoardRow::Author) => {
                 self.choose_look();
                 Vec::new()
@@ -84,6 +84,13 @@ impl App {
             }
             None => Vec::new(),
         }
+    }
+
+    /// A name used now is the first to be offered next time.
+    fn remember(&mut self, by: String) {
+        self.settings.people.retain(|p| *p != by);
+        self.settings.people.insert(0, by);
+        self.settings.people.truncate(20);
     }
 
     pub(super) fn new_trial(&self) -> Trial {
@@ -108,14 +115,17 @@ impl App {
         }
     }
 
-    /// Opens the course, or a drill at once.
-    pub fn practise(&mut self, drill: Option<NewDrill>) -> Vec<Effect> {
+    /// Opens the course, or a drill at once; the person's name may be known already.
+    pub fn practise(&mut self, drill: Option<NewDrill>, by: Option<String>) -> Vec<Effect> {
+        if let Some(by) = by {
+            self.remember(by);
+        }
         let mut course = Course::new(&self.settings);
         let mut effects = vec![Effect::ListDrills];
         if let Some(drill) = drill {
             course.opening = true;
             course.message = Some("Opening the drill.".to_owned());
-            effects.push(Effect::Drill(Box::new(drill)));
+            effects.extend([Effect::Drill(Box::new(drill)), Effect::KeepSettings]);
         }
         self.screen = Screen::Course(Box::new(course));
         effects
@@ -152,9 +162,8 @@ impl App {
             Ok(drill) => {
                 course.opening = true;
                 course.message = Some("Opening the drill.".to_owned());
-                self.settings.people.retain(|p| p != &drill.by);
-                self.settings.people.insert(0, drill.by.clone());
-                self.settings.people.truncate(20);
+                let by = drill.by.clone();
+                self.remember(by);
                 vec![Effect::Drill(Box::new(drill)), Effect::KeepSettings]
             }
             Err(say) => {
@@ -213,9 +222,8 @@ impl App {
         match start.finished(&self.catalog) {
             Ok(job) => {
                 start.opening = true;
-                self.settings.people.retain(|p| p != &job.by);
-                self.settings.people.insert(0, job.by.clone());
-                self.settings.people.truncate(20);
+                let by = job.by.clone();
+                self.remember(by);
                 // The first job makes the directory that settings are kept in.
                 vec![Effect::Create(Box::new(job)), Effect::KeepSettings]
             }

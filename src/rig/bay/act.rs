@@ -3,8 +3,6 @@
 //!
 //! Must not know: whether it was wise; that is judged where the job is known too.
 
-use std::sync::Arc;
-
 use super::{Bay, Fitted, STAND_BELOW, TIGHT};
 use crate::rig::equipment::Write;
 use crate::rig::hand::{By, Hand, Reach, Way};
@@ -43,18 +41,34 @@ impl Bay {
             Hand::Open(way, reach) => Ok(self.open(*way, *reach)),
             Hand::LetGo => Ok(self.let_go()),
             Hand::ShopAir(open) => self.shop_air(*open),
-            Hand::Charger(on) => flip(&mut self.charger, *on, "the charger is so"),
+            Hand::Charger(on) => flip(
+                &mut self.charger,
+                *on,
+                ["the charger is on", "the charger is off"],
+            ),
             Hand::Brake(on) => self.set_brake(*on),
-            Hand::FrontChocks(set) => flip(&mut self.front_chocks, *set, "the chocks are so"),
+            Hand::FrontChocks(set) => flip(
+                &mut self.front_chocks,
+                *set,
+                ["the chocks are set", "the chocks are away"],
+            ),
             Hand::DriveChock(set) => self.set_drive_chock(*set),
-            Hand::Mudguards(on) => flip(&mut self.mudguards, *on, "the mudguards are so"),
+            Hand::Mudguards(on) => flip(
+                &mut self.mudguards,
+                *on,
+                ["the mudguards are on", "the mudguards are off"],
+            ),
             Hand::Block(side, true, by) => self.block_in(*side, *by),
             Hand::Block(side, false, by) => self.block_out(*side, *by),
             Hand::Square(side) => self.square(*side),
             Hand::Wipe(side) => self.wipe(*side),
             Hand::Stand(side, into) => self.stand(*side, *into),
             Hand::Clear(side) => self.clear(*side),
-            Hand::Gauges(on) => flip(&mut self.gauges, *on, "the gauges are so"),
+            Hand::Gauges(on) => flip(
+                &mut self.gauges,
+                *on,
+                ["the gauges are on", "the gauges are off"],
+            ),
             Hand::SwapGauges => self.swap_gauges(),
             Hand::WalkRound => {
                 self.helper = Spot::Line;
@@ -72,12 +86,12 @@ impl Bay {
                 Write::Running { .. } => {
                     Ok(self.equipment.press(self.now_ms()).into_iter().collect())
                 }
-                Write::Idle | Write::Stopped | Write::Finished => Err(Refused::Nothing {
-                    what: "write-out to press for",
+                Write::Idle | Write::Stopped | Write::Finished => Err(Refused::Needs {
+                    what: "begin the write-out",
                 }),
             },
             Hand::Key(on) => self.turn_key(*on),
-            Hand::Ride => self.call_ride(),
+            Hand::Ride => self.set_levelling(true),
             Hand::Roll => self.roll(),
             Hand::Name(fault) => {
                 let right = self.faults.iter().any(|f| &f.id == fault);
@@ -88,11 +102,14 @@ impl Bay {
     }
 
     fn open(&mut self, way: Way, reach: Reach) -> Vec<Happening> {
-        if self.held == Some((way, reach)) {
-            return Vec::new();
-        }
+        let before = self.held.map(|(way, _)| way);
         self.levelling.rest(self.now_ms());
         self.held = Some((way, reach));
+        // Another reach goes on with the same movement.
+        if before == Some(way) {
+            return Vec::new();
+        }
+        self.raise_ended(before);
         self.held_since_ms = self.now_ms();
         if way == Way::Up {
             let seen = self.readout();
@@ -104,34 +121,54 @@ impl Bay {
     }
 
     fn let_go(&mut self) -> Vec<Happening> {
-        if let Some((Way::Up, _)) = self.held {
-            self.raise_ms = self.now_ms().saturating_sub(self.held_since_ms);
-            self.raised_to = self.readout().counts;
-        }
-        if self.held.take().is_some() {
+        if let Some((way, _)) = self.held.take() {
+            self.raise_ended(Some(way));
             self.levelling.rest(self.now_ms());
         }
         Vec::new()
     }
 
+    /// Stopwatch and height value at the end of a raise.
+    fn raise_ended(&mut self, way: Option<Way>) {
+        if way == Some(Way::Up) {
+            self.raise_ms = self.now_ms().saturating_sub(self.held_since_ms);
+            self.raised_to = self.readout().counts;
+        }
+    }
+
     fn shop_air(&mut self, open: bool) -> Done {
         if open && !self.air_at_wall {
             return Err(Refused::Needs {
-                what: "find out why no air comes: the main cock of the line is shut",
+                what: "find out why no air comes at the wall",
             });
         }
-        flip(&mut self.rig.inputs.feed, open, "the shop air is so")
+        flip(
+            &mut self.rig.inputs.feed,
+            open,
+            ["the shop air is open", "the shop air is shut"],
+        )
     }
 
     fn set_brake(&mut self, on: bool) -> Done {
         let held = self.wheels_held();
-        flip(&mut self.brake, on, "the parking brake is so")?;
+        flip(
+            &mut self.brake,
+            on,
+            ["the parking brake is on", "the parking brake is off"],
+        )?;
         Ok(self.released(held))
     }
 
     fn set_drive_chock(&mut self, set: bool) -> Done {
         let held = self.wheels_held();
-        flip(&mut self.drive_chock, set, "the drive wheel is so")?;
+        flip(
+            &mut self.drive_chock,
+            set,
+            [
+                "the drive wheel is chocked",
+                "nothing is against the drive wheel",
+            ],
+        )?;
         Ok(self.released(held))
     }
 
@@ -155,16 +192,15 @@ impl Bay {
                 what: "the block is in",
             });
         }
-        let height = side.of(self.blocks);
-        let gap = side.of(self.readout().height);
-        if gap < height + ROOM_IN {
-            return Err(too_low(side, gap, height + ROOM_IN));
-        }
-        self.at_gap(side, by);
         let fitted = Fitted {
             tipped: by == By::Hand && side.of(self.tips),
-            dirt: side.of(self.dirt),
         };
+        let gap = side.of(self.readout().height);
+        let needed = self.top_of(side, fitted) + side.of(self.hose) + ROOM_IN;
+        if gap < needed {
+            return Err(too_low(side, gap, needed));
+        }
+        self.at_gap(side, by);
         *side.of_mut(&mut self.fitted) = Some(fitted);
         Ok(Vec::new())
     }
@@ -173,13 +209,11 @@ impl Bay {
         let Some(fitted) = side.of(self.fitted) else {
             return Err(Refused::Nothing { what: "block" });
         };
-        let seen = self.readout();
-        if side.of(seen.block) > TIGHT {
-            return Err(Refused::BlockCarries { side });
-        }
-        let needed = side.of(self.blocks) + fitted.dirt + ROOM_OUT;
-        if side.of(seen.height) < needed {
-            return Err(too_low(side, side.of(seen.height), needed));
+        self.free_to_move(side)?;
+        let gap = side.of(self.readout().height);
+        let needed = self.top_of(side, fitted) + ROOM_OUT;
+        if gap < needed {
+            return Err(too_low(side, gap, needed));
         }
         self.at_gap(side, by);
         *side.of_mut(&mut self.fitted) = None;
@@ -197,13 +231,10 @@ impl Bay {
     }
 
     fn square(&mut self, side: Side) -> Done {
-        let load = side.of(self.readout().block);
+        self.free_to_move(side)?;
         let Some(fitted) = side.of_mut(&mut self.fitted) else {
             return Err(Refused::Nothing { what: "block" });
         };
-        if load > TIGHT {
-            return Err(Refused::BlockCarries { side });
-        }
         if !fitted.tipped {
             return Err(Refused::Already {
                 what: "the block is square",
@@ -267,17 +298,23 @@ impl Bay {
                 what: "hose in that gap",
             });
         }
-        if side.of(self.readout().lump) > TIGHT {
-            return Err(Refused::BlockCarries { side });
-        }
+        self.free_to_move(side)?;
         *side.of_mut(&mut self.hose) = 0.0;
         self.spot = Spot::wheel(side);
-        let gone: Vec<Arc<Fault>> = self.faults.clone();
-        Ok(self.settle_faults(&gone))
+        Ok(self.settle_faults())
+    }
+
+    /// Neither the block nor what lies on it carries the frame.
+    fn free_to_move(&self, side: Side) -> Result<(), Refused> {
+        let seen = self.readout();
+        if side.of(seen.block) + side.of(seen.lump) > TIGHT {
+            return Err(Refused::BlockCarries { side });
+        }
+        Ok(())
     }
 
     /// Faults that only were a thing in the gap are gone with it.
-    fn settle_faults(&mut self, before: &[Arc<Fault>]) -> Vec<Happening> {
+    fn settle_faults(&mut self) -> Vec<Happening> {
         use crate::rig::truck::Set;
         let over = |fault: &Fault| {
             !fault.sets.is_empty()
@@ -292,7 +329,8 @@ impl Bay {
                     | Set::Card(..) => false,
                 })
         };
-        let gone: Vec<String> = before
+        let gone: Vec<String> = self
+            .faults
             .iter()
             .filter(|fault| over(fault))
             .map(|fault| fault.id.clone())
@@ -309,6 +347,7 @@ impl Bay {
         }
         self.rig.params.g_off.swap(0, 1);
         self.rig.params.g_scale.swap(0, 1);
+        self.swapped = !self.swapped;
         Ok(Vec::new())
     }
 
@@ -334,13 +373,18 @@ impl Bay {
                 what: "turn the ignition on",
             });
         }
-        flip(&mut self.equipment.setting, into, "setting mode is so")
+        flip(
+            &mut self.equipment.setting,
+            into,
+            ["setting mode is on", "setting mode is off"],
+        )
     }
 
     fn write(&mut self) -> Done {
         let volts = match self.sees(&self.truck.battery.clone()) {
             Some(super::Seen::Value(volts)) => volts.si(),
-            Some(super::Seen::Word { .. }) | None => f64::INFINITY,
+            // A battery that nobody can read is too low.
+            Some(super::Seen::Word { .. }) | None => f64::NEG_INFINITY,
         };
         let ok = volts >= self.truck.write_least_v;
         let now = self.now_ms();
@@ -348,10 +392,13 @@ impl Bay {
     }
 
     fn turn_key(&mut self, on: bool) -> Done {
-        flip(&mut self.key, on, "the key is so")?;
+        flip(
+            &mut self.key,
+            on,
+            ["the ignition is on", "the ignition is off"],
+        )?;
         if !on {
-            self.equipment.setting = false;
-            return Ok(Vec::new());
+            return Ok(self.equipment.cut_off().into_iter().collect());
         }
         if self.equipment.turned() {
             self.settings_taken = true;
@@ -359,17 +406,6 @@ impl Bay {
             self.levelling.rests_since_ms = None;
             return Ok(vec![Happening::SettingsTaken]);
         }
-        Ok(Vec::new())
-    }
-
-    fn call_ride(&mut self) -> Done {
-        if !self.key {
-            return Err(Refused::Needs {
-                what: "turn the ignition on",
-            });
-        }
-        self.levelling.stopped = false;
-        self.levelling.rests_since_ms = None;
         Ok(Vec::new())
     }
 
@@ -394,14 +430,9 @@ impl Bay {
     }
 
     fn mend(&mut self, name: &str) -> Done {
-        let Some(at) = self.faults.iter().position(|f| f.id == name) else {
+        let Some(fault) = self.faults.iter().find(|f| f.id == name).cloned() else {
             return Err(Refused::InOrder {
                 what: name.to_owned(),
-            });
-        };
-        let Some(fault) = self.faults.get(at).cloned() else {
-            return Err(Refused::UnknownFault {
-                name: name.to_owned(),
             });
         };
         if fault.mending.is_none() {
@@ -411,7 +442,7 @@ impl Bay {
             self.spot = spot;
         }
         self.put_right(&fault);
-        self.faults.remove(at);
+        self.faults.retain(|f| f.id != name);
         Ok(vec![Happening::Mended(name.to_owned())])
     }
 
@@ -455,9 +486,13 @@ fn too_low(side: Side, gap: f64, needed: f64) -> Refused {
     }
 }
 
-fn flip(what: &mut bool, to: bool, already: &'static str) -> Done {
+/// Sets what is on or off; `already` says so where it is on, and where it is off.
+fn flip(what: &mut bool, to: bool, already: [&'static str; 2]) -> Done {
     if *what == to {
-        return Err(Refused::Already { what: already });
+        let [on, off] = already;
+        return Err(Refused::Already {
+            what: if to { on } else { off },
+        });
     }
     *what = to;
     Ok(Vec::new())

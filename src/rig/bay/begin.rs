@@ -43,13 +43,14 @@ impl Bay {
                         parameter.set(&mut params, *value);
                     }
                 }
-                Set::Reservoir(pa) => reservoir = *pa,
+                Set::Reservoir(pa) => reservoir = Some(*pa),
                 Set::ShopAirShut => shop_air = false,
                 Set::Block(..) | Set::Hose(..) | Set::Dirt(..) | Set::Tips(_) | Set::Card(..) => {}
             }
         }
         let [left, right] = truck.start;
-        let mut rig = Rig::at_heights(params, left, right).with_reservoir(reservoir);
+        let tank = reservoir.map_or(params.p_shop, |gauge| gauge + params.p_atm);
+        let mut rig = Rig::at_heights(params, left, right).with_reservoir(tank);
         rig.settle(RESTS);
         let mut bay = Self {
             equipment: Equipment::new(truck.stored, truck.write_within_ms, truck.write_presses),
@@ -70,6 +71,7 @@ impl Bay {
             charger: false,
             mudguards: true,
             gauges: false,
+            swapped: false,
             key: true,
             air_at_wall: shop_air,
             rolled: false,
@@ -89,8 +91,6 @@ impl Bay {
         for fault in bay.faults.clone() {
             bay.take_on(&fault);
         }
-        // The shop air is at the wall, not yet opened; a truck comes with full tanks.
-        bay.rig.inputs.feed = false;
         bay.last_height = bay.height();
         bay.brake_bar = bay.readout().reservoir_bar.min(super::BRAKE_MOST);
         bay
@@ -115,7 +115,13 @@ impl Bay {
         for set in &fault.sets {
             match set {
                 Set::Physics(name, _) => {
-                    if let Some(parameter) = Parameter::named(name) {
+                    // A gauge takes its fault along to the other point.
+                    let name = if self.swapped {
+                        other_point(name)
+                    } else {
+                        name.clone()
+                    };
+                    if let Some(parameter) = Parameter::named(&name) {
                         parameter.set(&mut self.rig.params, parameter.get(&truck.params));
                     }
                 }
@@ -123,12 +129,7 @@ impl Bay {
                     *side.of_mut(&mut self.blocks) = side.of(truck.blocks);
                 }
                 Set::Hose(side, _) => *side.of_mut(&mut self.hose) = 0.0,
-                Set::Dirt(side, _) => {
-                    *side.of_mut(&mut self.dirt) = 0.0;
-                    if let Some(fitted) = side.of_mut(&mut self.fitted) {
-                        fitted.dirt = 0.0;
-                    }
-                }
+                Set::Dirt(side, _) => *side.of_mut(&mut self.dirt) = 0.0,
                 Set::Tips(side) => {
                     *side.of_mut(&mut self.tips) = false;
                     if let Some(fitted) = side.of_mut(&mut self.fitted) {
@@ -139,6 +140,18 @@ impl Bay {
                 Set::Reservoir(_) | Set::Card(..) => {}
             }
         }
+    }
+}
+
+/// A number of a gauge, by its name, at the other point; others are as they are.
+fn other_point(name: &str) -> String {
+    if !name.starts_with("gauge_") {
+        return name.to_owned();
+    }
+    if name.contains("left") {
+        name.replace("left", "right")
+    } else {
+        name.replace("right", "left")
     }
 }
 

@@ -14,26 +14,16 @@ use crate::rig::hand::Level;
 use crate::rig::spot::{Side, Spot};
 use crate::rig::truck::Truth;
 
-/// What is seen.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Seen {
-    /// A value, as the instrument shows it.
-    Value(Quantity),
-    /// A word.
-    Word {
-        /// What is seen.
-        word: String,
-        /// Whether that is as it should be.
-        good: bool,
-    },
-}
+/// What is seen: said as what is so, as the instrument shows it.
+pub type Seen = Truth;
 
 /// Something that can be looked at.
 #[derive(Debug)]
 pub struct Sight {
     /// Its name in documents.
     pub key: &'static str,
-    /// What people read.
+    /// What people read; empty where it says what another sight says, the other way
+    /// round, for a tick that asks so.
     pub title: &'static str,
     /// Where it is looked at.
     pub spot: Spot,
@@ -75,18 +65,12 @@ impl Bay {
             return (sight.see)(self);
         }
         let truth = self.card_truth(name)?;
-        Some(match truth {
-            Truth::Value(quantity) => {
-                let moved = self.truck.cards.get(name).and_then(|c| c.with_height);
-                let off = moved.map_or(0.0, |(factor, from)| factor * (self.height() - from));
-                let shown = Quantity::from_si(quantity.si() + off, quantity.kind());
-                Seen::Value(shown.unwrap_or(*quantity))
-            }
-            Truth::Word { word, good } => Seen::Word {
-                word: word.clone(),
-                good: *good,
-            },
-        })
+        let moves = self.truck.cards.get(name).and_then(|card| card.with_height);
+        if let (Truth::Value(quantity), Some((factor, from))) = (truth, moves) {
+            let si = quantity.si() + factor * (self.height() - from);
+            return value(si, quantity.kind());
+        }
+        Some(truth.clone())
     }
 
     /// Where something is looked at.
@@ -146,7 +130,7 @@ impl Bay {
         if self.mudguards {
             return word("hidden by the mudguard", false);
         }
-        let dirt = side.of(self.fitted).map_or(side.of(self.dirt), |f| f.dirt);
+        let dirt = side.of(self.dirt);
         let hose = side.of(self.hose) > 0.0 && side.of(self.fitted).is_some();
         either(
             dirt <= 0.0 && !hose,
@@ -323,10 +307,10 @@ sights! {
     Cab "supply" "dash, supply" |b| bars(b.readout().gauge[2]);
     Cab "brake_circuit" "dash, lower brake circuit" |b| bars(b.brake_bar);
     Cab "brake_on" "parking brake" |b| either(b.brake, "on", "released");
-    Cab "brake_off" "parking brake, released" |b| either(!b.brake, "released", "on");
+    Cab "brake_off" "" |b| either(!b.brake, "released", "on");
     Cab "key_out" "key" |b| either(!b.key, "out, in my pocket", "in, ignition on");
     Wall "shop_air" "shop air" |b| either(b.rig.inputs.feed, "open", "shut");
-    Wall "shop_air_off" "shop air, shut" |b| either(!b.rig.inputs.feed, "shut", "open");
+    Wall "shop_air_off" "" |b| either(!b.rig.inputs.feed, "shut", "open");
     Wall "charger" "support charger" |b| either(b.charger, "live", "off");
     Wall "block_left" "calliper, left block" |b| metres(b.blocks[0]);
     Wall "block_right" "calliper, right block" |b| metres(b.blocks[1]);
@@ -339,5 +323,5 @@ sights! {
     Front "chocks_away" "chocks" |b| either(!b.front_chocks && !b.drive_chock, "all hung up", "still there");
     LeftWheel "drive_wheels" "drive wheels" |b| either(!b.drive_chock, "nothing against them", "a chock tight against one");
     LeftWheel "mudguards_off" "mudguards" |b| either(!b.mudguards, "off", "on");
-    LeftWheel "mudguards_on" "mudguards, refitted" |b| either(b.mudguards, "back", "off");
+    LeftWheel "mudguards_on" "" |b| either(b.mudguards, "back", "off");
 }

@@ -18,7 +18,7 @@ pub(super) fn brought(params: Params, start: [f64; 2]) -> Bay {
         sheet: "invented".to_owned(),
         params,
         start,
-        reservoir: 9.5e5,
+        reservoir: None,
         arm: None,
         stored: [553, 868, 256],
         dead_band: 4,

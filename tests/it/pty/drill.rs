@@ -127,7 +127,7 @@ fn a_drill_is_raised_by_plain_repeats_left_and_kept_as_practice_and_not_as_a_job
 }
 
 #[test]
-fn where_the_terminal_tells_of_letting_go_the_valve_shuts_at_once() {
+fn releases_are_asked_for_while_the_truck_has_the_keys_and_given_back() {
     let shop = Shop::empty();
     let t = at_truck(&shop);
     let bytes = String::from_utf8_lossy(&t.bytes()).into_owned();

@@ -54,15 +54,13 @@ pub(super) fn rows() -> Vec<DrillRow> {
     let shipped = all().filter(|d| d.shelf == Shelf::Drill);
     let mut plans: Vec<Plan> = shipped.map(|d| plan(d.id)).collect();
     plans.sort_by_key(|plan| plan.number);
-    let title = |id: &String| plans.iter().find(|p| &p.id == id).map(|p| p.title.clone());
     let row = |plan: &Plan| DrillRow {
         id: plan.id.clone(),
         title: plan.title.clone(),
         number: plan.number,
         coaching: plan.coaching.words().to_owned(),
         aim: plan.aim.clone(),
-        after: plan.after.as_ref().and_then(title),
-        after_id: plan.after.clone(),
+        after: plan.after.clone(),
     };
     plans.iter().map(row).collect()
 }

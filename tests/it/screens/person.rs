@@ -249,10 +249,10 @@ impl Bench {
     pub(crate) fn course(by: &str, drills: Option<Vec<DrillRow>>, kept: Vec<Kept>) -> Self {
         let mut bench = Self::with(None);
         bench.app.settings.people = vec![by.to_owned()];
-        let asked = bench.app.practise(None);
+        let asked = bench.app.practise(None, None);
         bench.grant(asked);
         if let Some(drills) = drills {
-            bench.app.reply(Reply::Drills(drills, kept));
+            bench.app.reply(Reply::Drills(drills, kept, Vec::new()));
         }
         bench
     }

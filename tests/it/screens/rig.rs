@@ -28,7 +28,7 @@ fn truck(params: Params) -> Truck {
         sheet: "invented".to_owned(),
         params,
         start: [0.205; 2],
-        reservoir: 9.5e5,
+        reservoir: None,
         arm: None,
         stored: [553, 868, 256],
         dead_band: 4,
