@@ -5,7 +5,7 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use super::text::{bar, clip, hanging, put};
+use super::text::{bar, clip, hanging, put, width};
 use super::theme::Theme;
 use super::{Room, far, rig, room, step};
 use crate::app::{List, Practise, Work, coaching};
@@ -171,7 +171,13 @@ fn title(buf: &mut Buffer, area: Rect, practise: &Practise, theme: Theme) {
         Reach::One(Side::Left) => "left only",
         Reach::One(Side::Right) => "right only",
     };
-    let right = format!("valves: {reach}  {} min  ×{}", ms / 60_000, practise.pace());
+    let time = format!("{} min  ×{}", ms / 60_000, practise.pace());
+    let long = format!("valves: {reach}  {time}");
+    let right = if width(keys) + width(&long) + 3 <= usize::from(area.width) {
+        long
+    } else {
+        format!("{reach}  {time}")
+    };
     let style = if practise.front {
         theme.practice()
     } else {
@@ -252,9 +258,9 @@ fn seen_lines(
         .take(shown)
         .map(|(title, shown)| {
             // What is seen comes before what it is called.
-            let value = super::text::width(shown).min(wide / 2);
+            let value = width(shown).min(wide / 2);
             let title = clip(title, wide.saturating_sub(2 + value));
-            let left = wide.saturating_sub(super::text::width(&title) + 2);
+            let left = wide.saturating_sub(width(&title) + 2);
             Line::from(vec![
                 Span::styled(format!("{title}: "), theme.faint()),
                 Span::raw(clip(shown, left)),

@@ -126,7 +126,7 @@ fn texts_that_are_no_timetable_are_refused_with_what_to_write() {
 fn a_truck_that_runs_away_is_told_and_not_printed() {
     let (code, said) = tried(
         &SHORT
-            .replace("\"truck\": \"two_bellows\",", "\"truck\": \"two_bellows\", \"changed\": { \"c_arb\": 1e5, \"i_f\": 50, \"i_a\": 50 },")
+            .replace("\"truck\": \"two_bellows\",", "\"truck\": \"two_bellows\", \"changed\": { \"c_arb\": 5e4, \"c_bump\": 5e4, \"c_reb\": 5e4, \"y_d\": 0.8, \"i_f\": 50, \"i_a\": 50 },")
             .replace("0.25 s", "20 s"),
     );
     assert_eq!(code, Some(1), "{said}");
