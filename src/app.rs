@@ -219,6 +219,17 @@ impl App {
         }
     }
 
+    /// While a drill's truck has the keys and nothing else on the screen needs time: what of
+    /// the rest of the frame hangs on the truck. As long as that stays the same, a tick
+    /// changes the truck's part alone.
+    pub fn around_truck(&self) -> Option<(List, bool)> {
+        let Screen::Work(work) = &self.screen else {
+            return None;
+        };
+        work.around_truck(&self.at(work.session))
+            .filter(|_| self.fits())
+    }
+
     /// Whether an input is only a practice valve's key, held on: what it changes is drawn
     /// with the next tick, which is at most a thirtieth of a second off.
     pub fn is_held_on(&self, stamped: &crate::input::Stamped) -> bool {

@@ -107,6 +107,18 @@ pub fn paint(buf: &mut Buffer, area: Rect, app: &App, theme: Theme) -> Option<(u
     }
 }
 
+/// Paints only the truck's part of a frame of this size, while a drill's truck has the
+/// keys; the rest of such a frame is as it was.
+pub fn truck(area: Rect, app: &App, theme: Theme) -> Option<Buffer> {
+    app.around_truck()?;
+    let Screen::Work(work) = &app.screen else {
+        return None;
+    };
+    let (body, _keys) = split_keys(area);
+    let practise = work.practise.as_ref()?;
+    Some(practise::truck(body, work, practise, theme))
+}
+
 fn paint_work(
     buf: &mut Buffer,
     area: Rect,

@@ -11,7 +11,7 @@ use super::action::{Effect, OpenedJob};
 use super::field::Field;
 use super::item::{Item, ItemKind, items};
 use super::over::Over;
-use super::practise::Practise;
+use super::practise::{List, Practise};
 use crate::hold::{Judge, Prompt, Session, Severity};
 use crate::input::Stamp;
 use crate::job::{At, Command, Event, Place, Refusal, Setup, State, decide, due_readings, evolve};
@@ -455,6 +455,13 @@ impl Work {
             return None;
         }
         self.practise.as_ref()?.face()
+    }
+
+    /// See [`App::around_truck`](super::App::around_truck).
+    pub(super) fn around_truck(&self, at: &At) -> Option<(List, bool)> {
+        let practise = self.practise.as_ref().filter(|p| p.front && !p.over)?;
+        let bare = matches!(self.over, Over::None) && !self.stopped() && self.failed.is_none();
+        (bare && self.own_wake(at).is_none()).then(|| (practise.list, practise.alarm.is_some()))
     }
 
     fn own_wake(&self, at: &At) -> Option<Duration> {

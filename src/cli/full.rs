@@ -8,6 +8,7 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::Duration;
 
+use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 
 use super::author::Loader;
@@ -16,7 +17,7 @@ use super::desk::Site;
 use super::library::Library;
 use super::output::complain;
 use super::{Args, Colour};
-use crate::app::{App, Effect, Look, NewDrill, Reply, Screen, Settings};
+use crate::app::{App, Effect, List, Look, NewDrill, Reply, Screen, Settings};
 use crate::hold;
 use crate::input::{Input, Stamped};
 use crate::io::clock::Clock;
@@ -25,7 +26,7 @@ use crate::io::place::Place;
 use crate::io::terminal::{Guard, Screen as Display, hook_panics, screen};
 use crate::io::{exit, keyboard, prefs, seed};
 use crate::quantity::System;
-use crate::screen::{Grain, Palette, Theme, draw};
+use crate::screen::{Grain, Palette, Theme, draw, truck};
 
 /// What reaches the loop.
 enum Message {
@@ -142,7 +143,20 @@ struct Session {
     /// When a tick was last taken, on the steady clock in ms.
     ticked: u64,
     code: Option<u8>,
-    dirty: bool,
+    due: Due,
+    /// The last frame.
+    frame: Buffer,
+    /// What stood around the truck in it.
+    around: Option<(List, bool)>,
+}
+
+/// What of the frame must be drawn anew.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Due {
+    Nothing,
+    /// The practice truck has moved, and nothing else has changed.
+    Truck,
+    Whole,
 }
 
 impl Session {
@@ -180,7 +194,8 @@ impl Session {
             Open::Look(look) => asked.extend(app.look_at(look)),
             Open::Practise(drill, by) => asked.extend(app.practise(drill, by)),
         }
-        display.draw(|frame| draw(frame, &app, theme))?;
+        let drawn = display.draw(|frame| draw(frame, &app, theme))?;
+        let frame = drawn.buffer.clone();
         let (to_loop, messages) = channel();
         let (errands, to_clerk) = channel();
         keyboard::listen_signals::<Message>(clock, to_loop.clone())?;
@@ -197,7 +212,9 @@ impl Session {
             idle,
             ticked: now.mono_ms,
             code: None,
-            dirty: false,
+            due: Due::Nothing,
+            frame,
+            around: None,
         };
         session.carry_out(asked);
         Ok(session)
@@ -208,12 +225,14 @@ impl Session {
             if let Some(code) = self.code {
                 return self.leave(code);
             }
-            if self.dirty {
-                self.dirty = false;
-                if self.paint().is_err() {
-                    // The terminal is gone; the job is on disk up to its last entry.
-                    return self.leave(HUNG_UP);
-                }
+            let painted = match std::mem::replace(&mut self.due, Due::Nothing) {
+                Due::Nothing => Ok(()),
+                Due::Truck => self.paint_truck(),
+                Due::Whole => self.paint(),
+            };
+            if painted.is_err() {
+                // The terminal is gone; the job is on disk up to its last entry.
+                return self.leave(HUNG_UP);
             }
             let message = match self.tick_in() {
                 Some(wait) => match self.messages.recv_timeout(wait) {
@@ -252,27 +271,69 @@ impl Session {
     }
 
     fn tick(&mut self) {
-        let before = self.app.face();
+        let face = self.app.face();
         self.ticked = self.clock.now().mono_ms;
         let tick = Stamped::new(Input::Tick, keyboard::stamp(&self.clock));
         let effects = self.app.take(&tick);
-        self.dirty |= before.is_none() || self.app.face() != before || !effects.is_empty();
+        let due = if !effects.is_empty() {
+            Due::Whole
+        } else if face.is_some() && self.app.face() == face {
+            Due::Nothing
+        } else if self.around.is_some() && self.app.around_truck() == self.around {
+            Due::Truck
+        } else {
+            Due::Whole
+        };
+        self.due = self.due.max(due);
         self.carry_out(effects);
     }
 
     fn paint(&mut self) -> std::io::Result<()> {
         let (app, theme) = (&self.app, self.theme);
-        self.display.draw(|frame| draw(frame, app, theme))?;
+        let drawn = self.display.draw(|frame| draw(frame, app, theme))?;
+        self.frame.clone_from(drawn.buffer);
+        self.around = app.around_truck();
         self.app.clock = keyboard::stamp(&self.clock);
         self.app.drawn();
         Ok(())
     }
 
+    /// The last frame with the truck as it stands now. Most pictures of a truck that
+    /// moves slowly are like the last one, and are not sent again.
+    fn paint_truck(&mut self) -> std::io::Result<()> {
+        let Some(part) = truck(self.frame.area, &self.app, self.theme) else {
+            return self.paint();
+        };
+        let places = part.area.positions();
+        let mut changed = false;
+        for (place, cell) in places.zip(&part.content) {
+            if let Some(last) = self.frame.cell_mut(place).filter(|last| *last != cell) {
+                last.clone_from(cell);
+                changed = true;
+            }
+        }
+        if !changed {
+            return Ok(());
+        }
+        let (app, theme, last) = (&self.app, self.theme, &self.frame);
+        self.display.draw(|frame| {
+            if frame.area() == last.area {
+                frame.buffer_mut().clone_from(last);
+            } else {
+                draw(frame, app, theme);
+            }
+        })?;
+        Ok(())
+    }
+
     fn take(&mut self, message: Message) {
-        self.dirty |= match &message {
+        let whole = match &message {
             Message::Input(stamped) => !self.app.is_held_on(stamped),
             Message::Reply(_) => true,
         };
+        if whole {
+            self.due = Due::Whole;
+        }
         let effects = match message {
             Message::Reply(reply) => self.app.reply(reply),
             Message::Input(stamped) => {
@@ -326,7 +387,7 @@ impl Session {
         let continued = Stamped::new(Input::Continued, keyboard::stamp(&self.clock));
         let effects = self.app.take(&continued);
         self.carry_out(effects);
-        self.dirty = true;
+        self.due = Due::Whole;
     }
 
     /// Continued after a stop, by our own doing or not: whoever had the terminal

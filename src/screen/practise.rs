@@ -114,14 +114,9 @@ fn beside(
         height: area.height.saturating_sub(used),
         ..area
     };
-    let truck = (body.width * 48 / 100).clamp(46, 64);
+    let right = right_half(body);
     let left = Rect {
-        width: body.width - truck - 1,
-        ..body
-    };
-    let right = Rect {
-        x: body.x + left.width + 1,
-        width: truck,
+        width: body.width - right.width - 1,
         ..body
     };
     for row in body.top()..body.bottom() {
@@ -142,15 +137,49 @@ fn beside(
     let (upper, lower) = cut(left, left.height - told_rows);
     let cursor = step::paint_body(buf, upper, work, theme);
     put(buf, lower, &told);
-    title(buf, right, practise, theme);
-    let (_, right) = cut(right, 1);
-    let drawn = (right.height * 2 / 5).clamp(10, 14);
-    let (drawing, rest) = cut(right, drawn);
+    half(buf, right, work, practise, theme);
+    cursor
+}
+
+/// The part of a body that is the truck's where step and truck stand side by side.
+fn right_half(body: Rect) -> Rect {
+    let width = (body.width * 48 / 100).clamp(46, 64);
+    Rect {
+        x: body.right() - width,
+        width,
+        ..body
+    }
+}
+
+/// The truck with its gauges and its list, beside the step.
+fn half(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: Theme) {
+    title(buf, area, practise, theme);
+    let (_, body) = cut(area, 1);
+    let drawn = (body.height * 2 / 5).clamp(10, 14);
+    let (drawing, rest) = cut(body, drawn);
     rig::truck(buf, drawing, &practise.drill.bay, theme);
     let (gauges, list) = cut(rest, 6.min(rest.height / 2));
     rig::gauges(buf, gauges, &practise.drill.bay, limit_bar(work), theme);
     panel(buf, list, work, practise, theme);
-    cursor
+}
+
+/// Only what is the truck's while it has the keys, as [`paint`] would: all else of the
+/// frame stays as it was.
+pub(super) fn truck(area: Rect, work: &Work, practise: &Practise, theme: Theme) -> Buffer {
+    match room(area) {
+        Room::Far | Room::Plain => {
+            let mut buf = Buffer::empty(area);
+            near(&mut buf, area, work, practise, theme);
+            buf
+        }
+        Room::Beside | Room::Wide => {
+            let (_, body) = cut(area, step::header_rows(area, work, theme));
+            let area = right_half(body);
+            let mut buf = Buffer::empty(area);
+            half(&mut buf, area, work, practise, theme);
+            buf
+        }
+    }
 }
 
 /// The limit for the upper stop, bar, as the sheet has it.

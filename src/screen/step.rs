@@ -75,17 +75,29 @@ pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) ->
         row += 1;
     }
     let wide = usize::from(area.width);
-    let lines = [true_now(work, wide, theme), to_do(work, wide, theme)];
-    for line in lines.into_iter().flatten() {
-        buf.set_line(area.left(), row, &line, area.width);
-        row += 1;
-    }
-    if let Some(line) = watch_line(work, theme) {
+    for line in standing(work, wide, theme) {
         buf.set_line(area.left(), row, &line, area.width);
         row += 1;
     }
     buf.set_string(area.left(), row, "─".repeat(wide), theme.faint());
     row + 1 - area.top()
+}
+
+/// How many rows [`header`] takes.
+pub(super) fn header_rows(area: Rect, work: &Work, theme: Theme) -> u16 {
+    let practice = u16::from(work.setup.mode == Mode::Practice);
+    let lines = standing(work, usize::from(area.width), theme);
+    2 + practice + lines.len() as u16
+}
+
+/// What holds, what is still to do, what is watched.
+fn standing(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
+    let lines = [
+        true_now(work, wide, theme),
+        to_do(work, wide, theme),
+        watch_line(work, theme),
+    ];
+    lines.into_iter().flatten().collect()
 }
 
 /// The phase.

@@ -20,6 +20,7 @@ macro_rules! rehearsals {
 }
 
 rehearsals! {
+    bc_air_wrong_joint_used_up
     bc_air_wrong_saw_awake
     bc_bellows_saw_bulging
     bc_bellows_saw_mount
@@ -39,11 +40,14 @@ rehearsals! {
     bc_fill_wrong_saw_short
     bc_filled_spent
     bc_filled_wrong_saw_loose
+    bc_fit_again_fetched_used_up
     bc_fit_again_saw_fetched
     bc_fit_again_saw_neither
+    bc_fit_again_turned_used_up
     bc_fitting_only_saw_mend
     bc_floor_off_saw_leave
     bc_floor_spent
+    bc_fold_wrong_out_used_up
     bc_fold_wrong_saw_here
     bc_gap_saw_full
     bc_gauge_check_spent
@@ -51,6 +55,8 @@ rehearsals! {
     bc_height_off_saw_points
     bc_leak_close_early
     bc_leak_close_spent
+    bc_leak_found_bellows_used_up
+    bc_leak_found_hose_used_up
     bc_leak_found_saw_here
     bc_leak_up_saw_truck
     bc_left_heights_spent
@@ -69,11 +75,15 @@ rehearsals! {
     bc_normal_bw_07
     bc_normal_bw_11
     bc_normal_sr_214
+    bc_not_empty_cock_used_up
+    bc_not_empty_hissed_used_up
+    bc_not_empty_passes_used_up
     bc_not_empty_saw_loose
     bc_not_empty_saw_stuck
     bc_off_gate_spent
     bc_off_wrong_saw_moving
     bc_off_wrong_saw_short
+    bc_other_side_bad_used_up
     bc_other_side_saw_none
     bc_reseat_saw_here
     bc_seats_saw_broken
@@ -115,6 +125,7 @@ rehearsals! {
     bc_up_wrong_saw_short
     bc_vent_fail
     bc_wake_fail
+    bc_wrong_part_fetched_used_up
     bc_wrong_part_saw_none
     bc_wrong_turns_bw_07_1
     bc_wrong_turns_bw_07_2
@@ -131,6 +142,7 @@ rehearsals! {
     hc_judge_too_close
     hc_level_on_gate_spent
     hc_level_on_wrong_saw_moving
+    hc_level_on_wrong_stands_used_up
     hc_levelling_ninety
     hc_levelling_still_spent
     hc_normal_bw_07
@@ -154,7 +166,9 @@ rehearsals! {
     hc_straight_spent
     hc_supply_spent
     hc_too_high_saw_plate
+    hc_tyres_wrong_left_right_used_up
     hc_tyres_wrong_left_saw_stop
+    hc_tyres_wrong_right_right_used_up
     hc_tyres_wrong_right_saw_stop
     hc_wrong_sheet_pass
     hc_wrong_turns_bw_07_1
@@ -172,9 +186,12 @@ rehearsals! {
     rh_bushes_saw_broken
     rh_by_tape_gate_spent
     rh_by_tape_wrong_saw_moving
+    rh_by_tape_wrong_short_used_up
+    rh_by_tape_wrong_uneven_used_up
     rh_code_back_saw_grave
     rh_cycle_gate_spent
     rh_cycle_wrong_saw_moving
+    rh_cycle_wrong_stands_used_up
     rh_driveline_off_kept
     rh_driveline_two_off_kept
     rh_evidence_spent
@@ -255,6 +272,8 @@ rehearsals! {
     rh_sit1_gate_spent
     rh_sit1_residual_spent
     rh_sit1_wrong_saw_moving
+    rh_sit1_wrong_short_used_up
+    rh_sit1_wrong_uneven_used_up
     rh_sit1_zero_spent
     rh_stop_again_still_spent
     rh_stop_aim
@@ -308,7 +327,9 @@ rehearsals! {
     rh_supply_spent
     rh_tape_direction_fail
     rh_twisted_saw_unsafe
+    rh_tyres_wrong_left_right_used_up
     rh_tyres_wrong_left_saw_stop
+    rh_tyres_wrong_right_right_used_up
     rh_tyres_wrong_right_saw_stop
     rh_ulr_in_seats_spent
     rh_ulr_in_set_spent
@@ -333,6 +354,8 @@ rehearsals! {
     rh_ulr_t_lower_keep_spent
     rh_ulr_t_lower_residual_spent
     rh_ulr_t_lower_wrong_saw_moving
+    rh_ulr_t_lower_wrong_short_used_up
+    rh_ulr_t_lower_wrong_uneven_used_up
     rh_ulr_t_lower_zero_spent
     rh_ulr_t_tape_gate_spent
     rh_ulr_t_tape_wrong_saw_moving
@@ -344,6 +367,8 @@ rehearsals! {
     rh_ulr_t_upper_keep_spent
     rh_ulr_t_upper_steady_spent
     rh_ulr_t_upper_wrong_saw_moving
+    rh_ulr_t_upper_wrong_short_used_up
+    rh_ulr_t_upper_wrong_uneven_used_up
     rh_ulr_up2_gate_spent
     rh_ulr_up2_wrong_saw_moving
     rh_ulr_up3_gate_spent
@@ -361,8 +386,12 @@ rehearsals! {
     rh_unequal_saw_broken
     rh_up_gate_spent
     rh_up_t_gate_spent
+    rh_up_t_wrong_fold_used_up
     rh_up_t_wrong_saw_moving
+    rh_up_t_wrong_short_used_up
+    rh_up_t_wrong_uneven_used_up
     rh_up_wrong_saw_moving
+    rh_written_stopped_used_up
     rh_wrong_sheet_pass
     rh_wrong_turns_bw_07_1
     rh_wrong_turns_bw_07_10
@@ -390,9 +419,11 @@ rehearsals! {
     sl_air_gate_too_close
     sl_air_lower_fail
     sl_air_ready_saw_missing
+    sl_air_wrong_hose_used_up
     sl_air_wrong_saw_rose
     sl_bellows_saw_cracked
     sl_bellows_saw_mount
+    sl_bent_new_used_up
     sl_bent_saw_new
     sl_bent_saw_none
     sl_brake1_floor_fail
@@ -420,6 +451,7 @@ rehearsals! {
     sl_lengths_spent
     sl_level_on_gate_spent
     sl_level_on_wrong_saw_moving
+    sl_level_on_wrong_stands_used_up
     sl_levelling_ninety
     sl_levelling_still_spent
     sl_locked_spent
@@ -429,6 +461,7 @@ rehearsals! {
     sl_normal_sr_214
     sl_open_gate_spent
     sl_others_saw_something
+    sl_part_wrong_fetched_used_up
     sl_part_wrong_saw_none
     sl_pins_fail
     sl_plug_value_moved
@@ -490,6 +523,7 @@ rehearsals! {
     sl_stop_up
     sl_stop_wake
     sl_supply_spent
+    sl_unlike_right_used_up
     sl_unlike_saw_none
     sl_up_again_gate_spent
     sl_up_again_wrong_saw_fold
@@ -501,6 +535,7 @@ rehearsals! {
     sl_up_wrong_saw_fold
     sl_up_wrong_saw_short
     sl_wake_gate_spent
+    sl_wake_wrong_awake_used_up
     sl_wake_wrong_saw_filled
     sl_wake_wrong_saw_moves
     sl_wrong_turns_bw_07_1

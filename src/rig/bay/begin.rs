@@ -9,6 +9,7 @@ use crate::rig::Rig;
 use crate::rig::equipment::Equipment;
 use crate::rig::levelling::Levelling;
 use crate::rig::parameter::Parameter;
+use crate::rig::params::Params;
 use crate::rig::spot::Spot;
 use crate::rig::truck::{Fault, Set, Truck};
 
@@ -20,6 +21,14 @@ const RESTS: f64 = 2.0;
 /// # Source
 /// Operating rules of the model, class 1.0 on 0-10 bar.
 const HONEST: (f64, f64) = (0.04, 0.006);
+
+/// Between which mean heights levelling can hold a truck that comes in, m.
+const LOWEST: f64 = 0.1;
+/// See [`LOWEST`].
+const HIGHEST: f64 = 0.3;
+
+/// How often the room between them is halved: to a thousandth of a millimetre.
+const HALVED: usize = 18;
 
 impl Bay {
     /// A truck in the bay, with these faults; `scatter`: honest gauges differ a little,
@@ -48,9 +57,8 @@ impl Bay {
                 Set::Block(..) | Set::Hose(..) | Set::Dirt(..) | Set::Tips(_) | Set::Card(..) => {}
             }
         }
-        let [left, right] = truck.start;
         let tank = reservoir.map_or(params.p_shop, |gauge| gauge + params.p_atm);
-        let mut rig = Rig::at_heights(params, left, right).with_reservoir(tank);
+        let mut rig = arrived(&params, &truck).with_reservoir(tank);
         rig.settle(RESTS);
         let mut bay = Self {
             equipment: Equipment::new(truck.stored, truck.write_within_ms, truck.write_presses),
@@ -141,6 +149,30 @@ impl Bay {
             }
         }
     }
+}
+
+/// The truck as it came in: at its heights, or where its levelling held it on the road
+/// if the faults make the sensor tell these heights wrongly.
+fn arrived(params: &Params, truck: &Truck) -> Rig {
+    let [left, right] = truck.start;
+    let [ride, ..] = truck.stored;
+    let higher = |by: f64| Rig::at_heights(params.clone(), left + by, right + by);
+    let over = |rig: &Rig| rig.readout().counts - f64::from(ride);
+    let stands = higher(0.0);
+    if over(&stands).abs() <= f64::from(truck.dead_band) {
+        return stands;
+    }
+    let mean = f64::midpoint(left, right);
+    let (mut low, mut high) = (LOWEST - mean, HIGHEST - mean);
+    for _ in 0..HALVED {
+        let middle = f64::midpoint(low, high);
+        if over(&higher(middle)) < 0.0 {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    higher(f64::midpoint(low, high))
 }
 
 /// A number of a gauge, by its name, at the other point; others are as they are.

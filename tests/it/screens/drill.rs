@@ -197,6 +197,42 @@ fn without_a_name_no_drill_is_opened_and_the_course_says_so() {
     assert!(bench.course_says().is_some());
 }
 
+#[test]
+fn while_the_truck_moves_its_part_over_the_last_frame_is_the_whole_frame() {
+    for size in [(40, 12), (80, 24), (100, 30), (120, 40)] {
+        let mut bench = brought("up__move").ctrl('t').rest(1_300).held('u', 600);
+        let (mut alone, mut moved) = (0, 0);
+        for n in 0..90 {
+            let (around, earlier) = bench.frame(size);
+            // Held on, then let go: the valve shuts, the frame settles.
+            if n < 45 {
+                bench = bench.moves(Key::Char('u'), Press::Down);
+            }
+            bench = bench.rest(33);
+            let (now, whole) = bench.frame(size);
+            if around.is_none() || now != around {
+                continue;
+            }
+            alone += 1;
+            moved += u32::from(earlier != whole);
+            assert_eq!(bench.over(earlier), whole, "{size:?}, picture {n}");
+        }
+        assert!(alone > 80 && moved > 2, "{size:?}: {alone}, {moved}");
+    }
+}
+
+#[test]
+fn the_step_with_the_keys_and_what_lies_over_it_are_never_left_out_of_a_frame() {
+    let at_step = brought("up__move");
+    assert_eq!(at_step.frame((120, 40)).0, None);
+    let at_truck = brought("up__move").ctrl('t');
+    assert!(at_truck.frame((120, 40)).0.is_some());
+    let leaving = at_truck.keys("⎋q");
+    assert_eq!(leaving.frame((120, 40)).0, None);
+    let stopped = opened(plan("clear_coached")).keys("⎋").rest(1_200);
+    assert_eq!(stopped.frame((120, 40)).0, None);
+}
+
 impl Bench {
     /// A key held on a terminal that tells repeats only: half a second, then thirty a
     /// second.

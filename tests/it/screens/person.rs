@@ -4,8 +4,8 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use levelhand::app::{
-    App, Came, Catalog, DrillRow, Effect, ItemKind, JobRow, Look, Offered, OpenedJob, Practise,
-    Reply, Screen, Settings,
+    App, Came, Catalog, DrillRow, Effect, ItemKind, JobRow, List, Look, Offered, OpenedJob,
+    Practise, Reply, Screen, Settings,
 };
 use levelhand::cli::shipped::{Shelf, all};
 use levelhand::document;
@@ -15,7 +15,7 @@ use levelhand::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
 use levelhand::job::{At, Command, Mode, Person, Setup, State, decide, evolve};
 use levelhand::procedure::StepId;
 use levelhand::rehearsal::{Rehearsal, play};
-use levelhand::screen::{Palette, Theme, paint};
+use levelhand::screen::{Palette, Theme, paint, truck};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
@@ -462,6 +462,21 @@ impl Bench {
             },
         );
         (buf, cursor)
+    }
+
+    /// What stands around the truck, and the whole frame of this size.
+    pub(super) fn frame(&self, (cols, rows): (u16, u16)) -> (Option<(List, bool)>, Buffer) {
+        let (buf, _) = self.buffer(cols, rows, Palette::Sixteen);
+        (self.app.around_truck(), buf)
+    }
+
+    /// An earlier frame with the truck's part as it is now.
+    pub(super) fn over(&self, mut earlier: Buffer) -> Buffer {
+        let part = truck(earlier.area, &self.app, Theme::default()).expect("the truck's part");
+        for place in part.area.positions() {
+            earlier[place] = part[place].clone();
+        }
+        earlier
     }
 
     /// The grid without styles.
