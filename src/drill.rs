@@ -8,6 +8,7 @@
 //!
 //! Must not know: keys, screens, files.
 
+mod ahead;
 mod answer;
 mod choice;
 mod data;
@@ -27,8 +28,9 @@ use std::sync::Arc;
 
 use crate::job::{Command, Event, Setup, State};
 use crate::procedure::{EndKind, StepId};
-use crate::rig::{Bay, Fault, Hand, Happening, Plan, Refused, Seen, Spot, Truck};
+use crate::rig::{Bay, Deed, Fault, Hand, Happening, Plan, Refused, Seen, Spot, Truck};
 
+pub use ahead::{Ahead, deeds_by_step};
 pub use answer::{Said, SaidTick};
 pub use choice::{choose_faults, fault_titles};
 pub use data::{Kept, kept, read_kept};
@@ -106,6 +108,8 @@ pub struct Ground {
     pub faults: Vec<Arc<Fault>>,
     /// Every fault there is to name.
     pub known: Vec<Arc<Fault>>,
+    /// What a careful person does at each step, for the coach; empty where there is none.
+    pub coach: BTreeMap<StepId, Vec<Deed>>,
     /// The seed.
     pub seed: u64,
     /// Who practises.
@@ -219,11 +223,9 @@ impl Drill {
     pub fn seen_at(&self, spot: Spot) -> Vec<(String, String, Seen)> {
         let mut seen = self.bay.seen_at(spot);
         if self.spot_of(PLATE) == Some(spot) {
-            let title = "vehicle plate and axle, against the sheet".to_owned();
-            seen.extend(
-                self.sees(PLATE)
-                    .map(|plate| (PLATE.to_owned(), title, plate)),
-            );
+            // Whoever reads the plate sees it; that it is another's is theirs to tell.
+            let plate = self.sees(PLATE);
+            seen.extend(plate.map(|plate| (PLATE.to_owned(), String::new(), plate)));
         }
         seen
     }
@@ -252,6 +254,9 @@ impl Drill {
                 Ok(happened)
             }
             Err(refused) => {
+                if let (Hand::Mend(fault), Refused::InOrder { .. }) = (hand, &refused) {
+                    self.misnamed.push((self.now_ms(), fault.clone()));
+                }
                 self.note(What::Refused(hand.clone(), refused.to_string()));
                 Err(refused)
             }

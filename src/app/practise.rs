@@ -15,7 +15,7 @@ mod coach;
 use std::time::Duration;
 
 use super::work::Work;
-use crate::drill::{Doing, Drill, Kept, doings, fault_titles};
+use crate::drill::{Committed, Doing, Drill, Kept, doings, fault_titles};
 use crate::hold::{Session, Valve, limit};
 use crate::input::{Input, Key, Modifiers, Press, Stamp, Stamped};
 use crate::job::{Command, Event, Setup, State};
@@ -34,6 +34,9 @@ const MOVING: Duration = Duration::from_millis(33);
 
 /// How often while it rests.
 const RESTING: Duration = Duration::from_millis(100);
+
+/// An alarm stays over entries for so long, ms.
+const ALARM_STAYS_MS: u64 = 4_000;
 
 /// What the list at the truck shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,16 +62,19 @@ pub struct Practise {
     pub reach: Reach,
     /// What the list shows.
     pub list: List,
-    /// The row in focus.
-    pub row: usize,
+    /// The row in focus; none after something was done, so that a second Enter does not
+    /// do its opposite.
+    pub row: Option<usize>,
     /// The first thing shown of what is seen here.
     pub top: usize,
     /// How fast the truck's clock runs: an index into [`PACES`].
     pub pace: usize,
     /// What was refused at the truck, or happened there.
     pub message: Option<String>,
-    /// An unsafe act that is told at once.
+    /// What was unsafe, told at once.
     pub alarm: Option<String>,
+    /// Since when, on the truck's clock.
+    alarm_ms: u64,
     /// Earlier drills of the same person, the last one first.
     pub before: Vec<Kept>,
     /// The debrief was made and sent.
@@ -112,11 +118,12 @@ impl Practise {
             front: false,
             reach: Reach::Both,
             list: List::Places,
-            row: 0,
+            row: Some(0),
             top: 0,
             pace: 0,
             message: None,
             alarm: None,
+            alarm_ms: 0,
             before,
             over: false,
             up: Valve::new(session, Key::Char('u'), now),
@@ -231,6 +238,16 @@ impl Practise {
         }
     }
 
+    /// The truck has the keys; its valves go by what is known of keys by now.
+    fn come_to_front(&mut self, session: &Session, at: Stamp) {
+        self.front = true;
+        for (valve, letter) in [(&mut self.up, 'u'), (&mut self.down, 'd')] {
+            if !valve.suits(session) {
+                *valve = Valve::new(session, Key::Char(letter), at);
+            }
+        }
+    }
+
     /// The keys are the procedure's again; nothing stays open.
     pub(super) fn give_back(&mut self, setup: &Setup) {
         self.front = false;
@@ -268,18 +285,16 @@ impl Practise {
         }
         let fresh = self.drill.unsafe_acts.get(self.told..).unwrap_or_default();
         let alone = self.drill.ground.plan.coaching == Coaching::Alone;
-        // Of several at once the worst is told.
-        if let Some(last) = fresh.iter().min_by_key(|c| c.act.seriousness())
-            && !alone
-        {
-            let act = last.act;
-            self.alarm = Some(format!(
-                "{}: {} {} {}",
-                act.seriousness().word(),
-                act.title(),
-                last.what,
-                act.why()
-            ));
+        if !fresh.is_empty() && !alone {
+            let mut fresh: Vec<&Committed> = fresh.iter().collect();
+            // The worst first.
+            fresh.sort_by_key(|c| c.act.seriousness());
+            let told = fresh.iter().map(|c| {
+                let (word, act) = (c.act.seriousness().word(), c.act);
+                format!("{word}: {} {} {}", act.title(), c.what, act.why())
+            });
+            self.alarm = Some(told.collect::<Vec<_>>().join(" "));
+            self.alarm_ms = self.drill.now_ms();
         }
         self.told = self.drill.unsafe_acts.len();
     }
@@ -292,7 +307,10 @@ impl Practise {
         command: &Command,
         events: &[Event],
     ) {
-        self.alarm = None;
+        // Whoever answers fast has not read it.
+        if self.drill.now_ms() >= self.alarm_ms + ALARM_STAYS_MS {
+            self.alarm = None;
+        }
         self.drill.entered(setup, before, command, events);
         self.tell(&[]);
     }
@@ -332,17 +350,21 @@ impl Practise {
     }
 
     /// A key at the truck.
-    pub(super) fn key(&mut self, setup: &Setup, key: Key) {
+    pub(super) fn key(&mut self, setup: &Setup, key: Key, page: usize) {
         let rows = self.rows().len();
         match key {
             Key::Up | Key::BackTab => {
-                self.row = self.row.checked_sub(1).unwrap_or(rows.saturating_sub(1));
+                let before = self.row.and_then(|row| row.checked_sub(1));
+                self.row = Some(before.unwrap_or(rows.saturating_sub(1)));
             }
-            Key::Down | Key::Tab => self.row = if self.row + 1 < rows { self.row + 1 } else { 0 },
-            Key::PageUp => self.top = self.top.saturating_sub(4),
+            Key::Down | Key::Tab => {
+                let next = self.row.map_or(0, |row| row + 1);
+                self.row = Some(if next < rows { next } else { 0 });
+            }
+            Key::PageUp => self.top = self.top.saturating_sub(page),
             Key::PageDown => {
                 let last = self.drill.seen_at(self.drill.bay.spot).len();
-                self.top = (self.top + 4).min(last.saturating_sub(1));
+                self.top = (self.top + page).min(last.saturating_sub(1));
             }
             Key::Enter => self.choose(setup),
             Key::Left => self.show(List::Places),
@@ -379,7 +401,7 @@ impl Practise {
 
     fn show(&mut self, list: List) {
         self.list = list;
-        self.row = 0;
+        self.row = (list != List::Here).then_some(0);
         self.top = 0;
     }
 
@@ -393,34 +415,53 @@ impl Practise {
         if self.alarm.take().is_some() {
             return;
         }
+        let Some(row) = self.row else {
+            self.message = Some("Choose with ↑↓ first, then Enter.".to_owned());
+            return;
+        };
         match self.list {
             List::Places => {
-                if let Some(spot) = Spot::ALL.get(self.row) {
+                if let Some(spot) = Spot::ALL.get(row) {
                     self.go(setup, *spot);
                 }
             }
             List::Here => {
-                if let Some(doing) = self.doings().into_iter().nth(self.row) {
+                if let Some(doing) = self.doings().into_iter().nth(row) {
                     self.act_and_say(setup, &doing.hand, &doing.words);
-                    let rows = self.rows().len();
-                    self.row = self.row.min(rows.saturating_sub(1));
+                    self.row = self.doings().iter().position(|d| d.hand == doing.hand);
                     if matches!(self.drill.bay.equipment.write, Write::Running { .. }) {
-                        self.row = 0;
+                        self.row = Some(0);
                     }
                 }
             }
             List::Faults => {
-                if let Some((fault, _)) = self.faults().into_iter().nth(self.row) {
+                if let Some((fault, _)) = self.faults().into_iter().nth(row) {
                     self.act(setup, &Hand::Name(fault));
                 }
             }
             List::Mending => {
-                if let Some((fault, _)) = self.mendings().into_iter().nth(self.row) {
+                if let Some((fault, _)) = self.mendings().into_iter().nth(row) {
                     let same = self.same_mending(&fault);
-                    self.act(setup, &Hand::Mend(same));
+                    match self.mended_elsewhere(&same) {
+                        Some(spot) => {
+                            let spot = spot.numbered();
+                            self.message =
+                                Some(format!("That is done at {spot}. Go there and look first."));
+                        }
+                        None => {
+                            self.act(setup, &Hand::Mend(same));
+                        }
+                    }
                 }
             }
         }
+    }
+
+    /// Where a fault is mended, if that is not here.
+    fn mended_elsewhere(&self, fault: &str) -> Option<Spot> {
+        let known = self.drill.ground.known.iter();
+        let at = known.filter(|f| f.id == fault).find_map(|f| f.mended_at)?;
+        (at != self.drill.bay.spot).then_some(at)
     }
 
     /// Several faults are mended alike: the one that this truck has is meant.
@@ -442,7 +483,12 @@ impl Work {
     }
 
     /// What an input does at the truck; `true`: it means nothing else.
-    pub(super) fn truck_takes(&mut self, stamped: &Stamped) -> bool {
+    pub(super) fn truck_takes(
+        &mut self,
+        stamped: &Stamped,
+        session: &Session,
+        page: usize,
+    ) -> bool {
         let setup = std::sync::Arc::clone(&self.setup);
         let stopped = self.stopped();
         let free = matches!(self.over, super::Over::None) && self.failed.is_none();
@@ -470,7 +516,7 @@ impl Work {
             if practise.front {
                 practise.give_back(&setup);
             } else {
-                practise.front = true;
+                practise.come_to_front(session, stamped.at);
             }
             return true;
         }
@@ -492,7 +538,7 @@ impl Work {
             Key::Esc => practise.give_back(&setup),
             // Held keys are the valves'.
             Key::Char('u' | 'd' | 'U' | 'D') => {}
-            other => practise.key(&setup, other),
+            other => practise.key(&setup, other, page),
         }
         true
     }

@@ -39,7 +39,12 @@ impl App {
         self.clock = stamped.at;
         let mut at_truck = false;
         if let Screen::Work(work) = &mut self.screen {
-            at_truck = work.truck_takes(stamped);
+            let page = if self.size.0 < 60 || self.size.1 < 20 {
+                1
+            } else {
+                4
+            };
+            at_truck = work.truck_takes(stamped, &self.hold, page);
             work.now = match &work.practise {
                 Some(practise) => practise.ahead(stamped.at),
                 None => stamped.at,

@@ -215,7 +215,7 @@ impl Clerk {
         let begin = match &plan.begin {
             Some((at, script)) => {
                 let until = StepId::new(at).map_err(|_bad| format!("{at} is no step."))?;
-                let graph = &setup.procedure;
+                let graph = Some(&*setup.procedure);
                 let script = super::drills::script_with_base(&self.library, script, graph)?;
                 Some((until, script))
             }

@@ -3,14 +3,14 @@
 //! A document that can't be read is told by its name; `levelhand check` says what is
 //! wrong with it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::library::{Found, Library};
 use super::shipped::{self, Shelf};
 use crate::app::{DrillRow, NewDrill};
 use crate::document;
-use crate::drill::{Ground, choose_faults};
+use crate::drill::{Ground, choose_faults, deeds_by_step};
 use crate::finding::draw_all;
 use crate::procedure::Procedure;
 use crate::rehearsal::DrillScript;
@@ -108,10 +108,10 @@ pub(crate) fn drill_of(library: &Library, script: &str) -> Result<String, String
 }
 
 /// A script of a drill, or everything that is wrong with it; its entries are held
-/// against the procedure.
-fn script(library: &Library, id: &str, graph: &Procedure) -> Result<DrillScript, String> {
+/// against the procedure, where one is given.
+fn script(library: &Library, id: &str, graph: Option<&Procedure>) -> Result<DrillScript, String> {
     let found = found(library, Shelf::DrillScript, id)?;
-    let read = document::drill_script(&found.name, &found.bytes, Some(graph), None);
+    let read = document::drill_script(&found.name, &found.bytes, graph, None);
     let placed = read.placed();
     read.value.ok_or_else(|| draw_all(&placed, false))
 }
@@ -120,7 +120,7 @@ fn script(library: &Library, id: &str, graph: &Procedure) -> Result<DrillScript,
 pub(crate) fn script_with_base(
     library: &Library,
     id: &str,
-    graph: &Procedure,
+    graph: Option<&Procedure>,
 ) -> Result<(DrillScript, Option<DrillScript>), String> {
     let own = script(library, id, graph)?;
     let Some(like) = &own.like else {
@@ -145,7 +145,15 @@ pub(crate) fn ground(library: &Library, new: &NewDrill) -> Result<Ground, String
     let known = faults(library).sound;
     let faults =
         choose_faults(&plan, &known, new.seed).map_err(|name| missing(Shelf::Fault, &name))?;
+    let coach = match &plan.coach {
+        Some(script) => {
+            let (own, base) = script_with_base(library, script, None)?;
+            deeds_by_step(&own, base.as_ref())
+        }
+        None => BTreeMap::new(),
+    };
     Ok(Ground {
+        coach,
         plan: Arc::new(plan),
         truck: Arc::new(truck),
         faults,

@@ -263,7 +263,7 @@ fn play_script(
     let plan = drills::plan(library, &drills::drill_of(library, id)?)?;
     let papers = library.papers(&plan.procedure, &plan.sheet, &plan.instruments)?;
     let setup = load(&papers, Mode::Practice)?;
-    let (own, base) = drills::script_with_base(library, id, &setup.procedure)?;
+    let (own, base) = drills::script_with_base(library, id, Some(&*setup.procedure))?;
     let new = NewDrill {
         drill: own.drill.clone(),
         seed: verb.seed.unwrap_or(own.seed),

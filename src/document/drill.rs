@@ -49,6 +49,8 @@ impl Reader {
         let coaching = self
             .need(&f, "coaching")
             .and_then(|n| self.word(n, &coachings));
+        let coach = f.get("coach");
+        let coach = coach.and_then(|n| self.other(n, "script", |hand| &hand.scripts));
         let scatter = self.flag(&f, "scatter");
         let begin = match f.get("begin") {
             Some(node) => Some(self.begin(node)?),
@@ -66,6 +68,7 @@ impl Reader {
             truck: truck?,
             faults: faults?,
             coaching: coaching?,
+            coach,
             scatter,
             begin,
         })

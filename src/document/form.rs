@@ -90,7 +90,7 @@ forms! {
         "cards";
 
     DRILL = "a drill": "format" "$schema" "id" "title" "aim" "number" "after" "procedure" "sheet"
-        "instruments" "truck" "faults" "coaching" "scatter" "begin";
+        "instruments" "truck" "faults" "coaching" "coach" "scatter" "begin";
     DRAWN = "a draw of faults": "draw" "plain";
     BEGIN = "where a drill begins": "at" "script";
 

@@ -81,7 +81,11 @@ impl Drill {
             Some(Spoken::Read(reading, entry)) => {
                 self.judge_reading(setup, before, &step, reading, entry);
             }
-            Some(Spoken::Good(name, title, good)) => self.judge_tick(&step, &name, title, good),
+            Some(Spoken::Good(name, title, good)) => {
+                let system = before.system.unwrap_or(setup.sheet.system);
+                let title = setup.sheet.fill(&title, system);
+                self.judge_tick(&step, &name, title, good);
+            }
             None => {}
         }
     }
@@ -111,6 +115,8 @@ impl Drill {
             Seen::Value(quantity) => Some(*quantity),
             Seen::Word { .. } => None,
         });
+        // As it can be read: to a division.
+        let read = shown.and_then(|shown| rounded(shown, unit, division));
         let room = division * (1.0 + MISREAD);
         let honest = fresh
             && look
@@ -120,16 +126,16 @@ impl Drill {
                 });
         if !honest {
             let said = typed.show_plain(unit);
-            let (act, what) = match shown {
+            let (act, what) = match read {
                 None => (
                     Act::NotLooked,
                     format!("{title}: {said} typed, and nobody had read it."),
                 ),
-                Some(shown) => (
+                Some((shown, decimals)) => (
                     Act::NotShown,
                     format!(
                         "{title}: {said} typed, {} shown.",
-                        shown.show(unit, unit.usual_decimals(shown.kind()))
+                        shown.show(unit, decimals)
                     ),
                 ),
             };
@@ -141,11 +147,19 @@ impl Drill {
             reading: reading.clone(),
             title,
             typed,
-            shown,
+            shown: read.map(|(shown, _)| shown),
             truth,
             unit,
             honest,
         });
+    }
+
+    /// Whether what is seen under a name was looked at for the step at hand.
+    pub fn has_looked(&self, sight: &str) -> bool {
+        let since = self.entered_ms().saturating_sub(LOOK_LASTS_MS);
+        let moved = if moves(sight) { self.moved_ms() } else { 0 };
+        let look = self.looks.get(sight);
+        look.is_some_and(|look| look.to_ms >= since.max(moved))
     }
 
     fn judge_tick(&mut self, step: &StepId, name: &str, title: String, good: bool) {
@@ -155,11 +169,7 @@ impl Drill {
         let Some(Seen::Word { word, good: so }) = self.sees(&sight) else {
             return;
         };
-        let since = self.entered_ms().saturating_sub(LOOK_LASTS_MS);
-        let look = self.looks.get(&sight);
-        let looked = look.is_some_and(|look| {
-            look.to_ms >= since.max(if moves(&sight) { self.moved_ms() } else { 0 })
-        });
+        let looked = self.has_looked(&sight);
         if good && !so {
             self.commit(
                 Act::AgainstSight,

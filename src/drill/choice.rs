@@ -98,6 +98,7 @@ mod tests {
             truck: "t".to_owned(),
             faults,
             coaching: Coaching::Alone,
+            coach: None,
             scatter: false,
             begin: None,
         }

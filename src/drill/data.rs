@@ -58,7 +58,9 @@ pub fn kept(debrief: &Debrief, day: &str, job: &str) -> String {
     put("passed", json!(debrief.passed()));
     put("marks", marks(debrief));
     put("faults", faults(debrief));
-    put("misnamed", json!(debrief.misnamed));
+    let misnamed = debrief.misnamed.iter();
+    let misnamed: Vec<_> = misnamed.map(|(at, id, _)| json!([at, id])).collect();
+    put("misnamed", json!(misnamed));
     put("unsafe_acts", acts(debrief));
     put("readings", readings(debrief));
     put("ticks", ticks(debrief));

@@ -7,7 +7,7 @@ use super::answer::{Said, SaidTick};
 use super::left::LeftOn;
 use super::mark::{Mark, Row, marks};
 use super::watch::Sample;
-use super::{Committed, Drill, Line, WRONG_SHEET, WRONG_SHEET_TITLE};
+use super::{Committed, Drill, Line, WRONG_SHEET, WRONG_SHEET_TITLE, fault_titles};
 use crate::job::{Setup, State};
 use crate::procedure::{EndKind, StepId};
 use crate::rig::Remedy;
@@ -68,7 +68,7 @@ pub struct Debrief {
     /// The faults.
     pub faults: Vec<FaultStory>,
     /// Faults named that were not there.
-    pub misnamed: Vec<(u64, String)>,
+    pub misnamed: Vec<(u64, String, String)>,
     /// What was unsafe.
     pub unsafe_acts: Vec<Committed>,
     /// Readings.
@@ -122,7 +122,7 @@ pub fn debrief(drill: &Drill, setup: &Setup, state: &State) -> Debrief {
         ended: ended.is_some(),
         made_safe: ended.is_some_and(|(_, kind)| kind == EndKind::MadeSafe),
         faults: stories(drill),
-        misnamed: drill.misnamed.clone(),
+        misnamed: misnamed(drill),
         unsafe_acts: drill.unsafe_acts.clone(),
         said: drill.said.clone(),
         ticked: drill.ticked.clone(),
@@ -136,6 +136,17 @@ pub fn debrief(drill: &Drill, setup: &Setup, state: &State) -> Debrief {
         trace: drill.trace.clone(),
         left: drill.left_on(setup, state),
     }
+}
+
+/// Faults that were named or mended and are not there: when, name, title.
+fn misnamed(drill: &Drill) -> Vec<(u64, String, String)> {
+    let titles = fault_titles(&drill.ground.known);
+    let title = |id: &String| {
+        let found = titles.iter().find(|(known, _)| known == id);
+        found.map_or_else(|| id.clone(), |(_, title)| title.clone())
+    };
+    let named = drill.misnamed.iter();
+    named.map(|(at, id)| (*at, id.clone(), title(id))).collect()
 }
 
 fn stories(drill: &Drill) -> Vec<FaultStory> {

@@ -3,7 +3,7 @@
 //! Must not know: what was then typed.
 
 use super::Drill;
-use crate::rig::{Seen, Spot};
+use crate::rig::{Seen, Set, Spot};
 
 /// A look at one sight.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,6 +24,7 @@ impl Drill {
         let now = self.now_ms();
         for (name, _, seen) in self.seen_at(spot) {
             let si = value(&seen);
+            self.see_fault(&name);
             self.looks.insert(
                 name,
                 Look {
@@ -33,6 +34,22 @@ impl Drill {
                     seen,
                 },
             );
+        }
+    }
+
+    /// A fault can be seen as soon as someone looks at what it changes.
+    fn see_fault(&mut self, sight: &str) {
+        let Some(step) = self.step().cloned() else {
+            return;
+        };
+        let first = (self.now_ms(), step);
+        let faults = self.ground.faults.iter().filter(|fault| {
+            let mut sets = fault.sets.iter();
+            sets.any(|set| matches!(set, Set::Card(card, _) if card == sight))
+        });
+        for fault in faults {
+            let visible = self.visible.entry(fault.id.clone());
+            visible.or_insert_with(|| first.clone());
         }
     }
 

@@ -7,6 +7,10 @@
 
 use super::debrief::Debrief;
 use super::unsafe_act::Seriousness;
+use crate::rig::Remedy;
+
+/// So many faults named or mended that were not there are guessing.
+const GUESSES: usize = 3;
 
 /// Whether a row is passed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -96,10 +100,14 @@ fn fault_rows(debrief: &Debrief) -> Vec<Row> {
             mark: fail(treated < faults),
         },
         Row {
-            title: "Named and not there",
-            rule: "naming what is not there costs time, and is noted",
+            title: "Not there",
+            rule: "named or mended and not there: noted; three or more are not passed",
             found: debrief.misnamed.len().to_string(),
-            mark: note(!debrief.misnamed.is_empty()),
+            mark: if debrief.misnamed.len() >= GUESSES {
+                Mark::Fail
+            } else {
+                note(!debrief.misnamed.is_empty())
+            },
         },
     ]
 }
@@ -140,14 +148,20 @@ fn act_rows(debrief: &Debrief) -> Vec<Row> {
 
 fn left_row(debrief: &Debrief) -> Row {
     let title = "What is left";
-    let rule = "ride height within the sheet on both sides, or made safe";
-    let safe = debrief.made_safe;
-    if safe {
+    let rule =
+        "ride height within the sheet on both sides; or made safe, where a fault asks for it";
+    if debrief.made_safe {
+        let asked = debrief.faults.iter().any(|f| f.remedy == Remedy::Stop);
+        let found = if asked {
+            "work was stopped and the truck made safe"
+        } else {
+            "made safe, and nothing on this truck asked for it: the job is not done"
+        };
         return Row {
             title,
             rule,
-            found: "work was stopped and the truck made safe".to_owned(),
-            mark: Mark::Good,
+            found: found.to_owned(),
+            mark: fail(!asked),
         };
     }
     if debrief.left.unknown {

@@ -84,11 +84,16 @@ fn faults(debrief: &Debrief, lines: &mut Vec<String>) {
         for symptom in &fault.symptom {
             lines.push(format!("      shows: {symptom}"));
         }
-        let seen = fault.visible.as_ref().map_or_else(
-            || "you did not come to where it shows".to_owned(),
-            |(at, step)| format!("could first be seen at {} ({step})", clock(*at)),
-        );
-        lines.push(format!("      {seen}"));
+        match &fault.visible {
+            Some((at, step)) => {
+                let seen = format!("could first be seen at {} ({step})", clock(*at));
+                lines.push(format!("      {seen}"));
+            }
+            None if fault.found_ms.is_none() => {
+                lines.push("      you did not come to where it shows".to_owned());
+            }
+            None => {}
+        }
         let found = fault.found_ms.map_or_else(
             || "not found".to_owned(),
             |at| format!("found at {}", clock(at)),
@@ -109,8 +114,11 @@ fn faults(debrief: &Debrief, lines: &mut Vec<String>) {
             }
         }
     }
-    for (at, name) in &debrief.misnamed {
-        lines.push(format!("  named at {} and not there: {name}", clock(*at)));
+    for (at, _, title) in &debrief.misnamed {
+        lines.push(format!(
+            "  named or mended at {} and not there: {title}",
+            clock(*at)
+        ));
     }
 }
 
@@ -149,12 +157,12 @@ fn readings(debrief: &Debrief, lines: &mut Vec<String>) {
         lines.push("  None.".to_owned());
     }
     for said in &debrief.said {
-        let show = |quantity: Option<crate::quantity::Quantity>| {
+        let show = |quantity: Option<crate::quantity::Quantity>, more: u8| {
             quantity.map_or_else(
                 || "not read".to_owned(),
                 |q| {
                     let usual = said.unit.usual_decimals(q.kind());
-                    q.show(said.unit, if usual == 0 { 0 } else { usual + 1 })
+                    q.show(said.unit, if usual == 0 { 0 } else { usual + more })
                 },
             )
         };
@@ -164,8 +172,8 @@ fn readings(debrief: &Debrief, lines: &mut Vec<String>) {
             clock(said.at_ms),
             said.title,
             said.typed.show_plain(said.unit),
-            show(said.shown),
-            show(said.truth),
+            show(said.shown, 0),
+            show(said.truth, 1),
         ));
     }
     let wrong = debrief

@@ -91,7 +91,7 @@ acts! {
         "Raise was held on at the upper stop."
         "Pressure climbs about 0.18 bar a second there; straps tear, bellows come off their pistons. Let go within a second.";
     OverPressure "over_pressure" Warning
-        "The bellows went over the limit of the sheet at the upper stop."
+        "The bellows went over the limit that the sheet has for the upper stop."
         "Lower a little at once, read again; the second time: look at everything before going on.";
     BrakeHeld "brake_held" Warning
         "The frame was moved with the wheels held, though the sheet wants them free."

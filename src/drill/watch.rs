@@ -132,6 +132,14 @@ impl Drill {
         (at != Spot::Line).then(|| format!("your helper at the {}", at.title()))
     }
 
+    /// The same for a frame that is moved on purpose: nobody has to be at a wheel then.
+    fn near_or_at_wheel(&self) -> Option<String> {
+        let at = self.bay.spot;
+        let wheel = matches!(at, Spot::LeftWheel | Spot::RightWheel);
+        self.near()
+            .or_else(|| wheel.then(|| format!("you at the {}", at.title())))
+    }
+
     /// Whether the frame is not safely down on both blocks.
     fn afloat(&self) -> bool {
         !(self.bay.sits_on_blocks() && self.bay.air_carries() < AFLOAT)
@@ -152,8 +160,10 @@ impl Drill {
             Hand::Open(way, reach) if self.bay.held != Some((*way, *reach)) => {
                 self.judge_move(setup, *way)
             }
-            Hand::Ride => self.judge_people_and_chocks("Ride height was called"),
-            Hand::Levelling(true) => self.judge_people_and_chocks("Levelling was started"),
+            Hand::Ride => self.judge_people_and_chocks("Ride height was called", self.near()),
+            Hand::Levelling(true) => {
+                self.judge_people_and_chocks("Levelling was started", self.near())
+            }
             Hand::Block(side, _, by) => self.judge_block(*side, *by),
             Hand::Wipe(side) | Hand::Square(side) => self.judge_block(*side, By::Hand),
             Hand::Look(Spot::Under) => self.judge_under(),
@@ -164,9 +174,9 @@ impl Drill {
         }
     }
 
-    fn judge_people_and_chocks(&self, what: &str) -> Vec<(Act, String)> {
+    fn judge_people_and_chocks(&self, what: &str, near: Option<String>) -> Vec<(Act, String)> {
         let mut found = Vec::new();
-        if let Some(who) = self.near() {
+        if let Some(who) = near {
             found.push((Act::MovedOnSomeone, format!("{what} with {who}.")));
         }
         if !self.bay.front_chocks {
@@ -183,7 +193,7 @@ impl Drill {
             Way::Up => "Raise was opened",
             Way::Down => "Lower was opened",
         };
-        let mut found = self.judge_people_and_chocks(what);
+        let mut found = self.judge_people_and_chocks(what, self.near_or_at_wheel());
         let free = sheet_word(setup, "brake_while_setting").is_some_and(|w| w == "released");
         if self.bay.wheels_held() && free && self.bay.truck.arm.is_some() {
             let by = if self.bay.brake {

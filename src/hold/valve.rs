@@ -60,6 +60,13 @@ impl Valve {
         }
     }
 
+    /// Whether it judges its key by what is known of keys in this session; a trial may
+    /// have shown more since it was made.
+    pub fn suits(&self, session: &Session) -> bool {
+        let fresh = Self::new(session, self.key, Stamp::from_millis(0, 0));
+        (self.tier, self.repeats_due) == (fresh.tier, fresh.repeats_due)
+    }
+
     /// Whether the valve is open at the last input.
     pub fn is_open(&self) -> bool {
         self.opened

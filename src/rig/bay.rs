@@ -277,6 +277,7 @@ impl Bay {
             Fact::MudguardsOff => !self.mudguards,
             Fact::Written => self.settings_taken,
             Fact::Rolled => self.rolled,
+            Fact::LevellingStopped => self.levelling.stopped,
         }
     }
 

@@ -38,17 +38,20 @@ pub enum Fact {
     Written,
     /// The truck was rolled.
     Rolled,
+    /// Levelling was stopped, and is not awake again.
+    LevellingStopped,
 }
 
 impl Fact {
     /// All.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 7] = [
         Self::ChargerOn,
         Self::ShopAirOpen,
         Self::BrakeOn,
         Self::MudguardsOff,
         Self::Written,
         Self::Rolled,
+        Self::LevellingStopped,
     ];
 
     /// The word in documents.
@@ -60,6 +63,7 @@ impl Fact {
             Self::MudguardsOff => "mudguards_off",
             Self::Written => "written",
             Self::Rolled => "rolled",
+            Self::LevellingStopped => "levelling_stopped",
         }
     }
 }
@@ -323,6 +327,8 @@ pub struct Plan {
     pub faults: Chosen,
     /// How much is said.
     pub coaching: Coaching,
+    /// The script by which the coach says what is next.
+    pub coach: Option<String>,
     /// Honest gauges differ a little, drawn by the seed.
     pub scatter: bool,
     /// Everything before this step was done by the lead hand, as this script says.

@@ -9,6 +9,7 @@ use super::text::{bar, clip, hanging, put, width};
 use super::theme::Theme;
 use super::{Room, far, rig, room, step};
 use crate::app::{List, Practise, Work, coaching};
+use crate::procedure::Step;
 use crate::rig::{Reach, Side};
 
 /// Rows of the strip that stands under a step.
@@ -228,10 +229,20 @@ fn told(work: &Work, practise: &Practise, wide: usize, theme: Theme) -> Vec<Line
     let Some(step) = work.step().filter(|_| alarm.is_empty()) else {
         return alarm;
     };
-    let said = coaching(practise, &work.setup, step);
-    said.iter()
-        .flat_map(|line| hanging(" coach: ", theme.title(), line, wide, Style::default()))
-        .collect()
+    coach(practise, step, " coach: ", wide, theme)
+}
+
+/// What the coach says, if there is one.
+fn coach(
+    practise: &Practise,
+    step: &Step,
+    mark: &'static str,
+    wide: usize,
+    theme: Theme,
+) -> Vec<Line<'static>> {
+    coaching(practise, step).map_or_else(Vec::new, |line| {
+        hanging(mark, theme.title(), &line, wide, Style::default())
+    })
 }
 
 /// What is seen at the place, what can be done there, what came of the last deed; or
@@ -247,64 +258,93 @@ fn panel(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: 
         hanging("", theme.message(), message, wide, theme.message())
     });
     said.truncate(room / 3 + 1);
+    let step = work.step().filter(|_| practise.front);
+    let mut coached = step.map_or_else(Vec::new, |step| {
+        coach(practise, step, "coach: ", wide, theme)
+    });
+    coached.truncate(room / 4 + 1);
     let list = listed(practise, wide, theme);
-    let mut lines = vec![Line::from(Span::styled(
+
+    let free = room.saturating_sub(said.len() + coached.len() + 1);
+    let mut lines = coached;
+    lines.push(Line::from(Span::styled(
         heading(practise).to_uppercase(),
         theme.title(),
-    ))];
-    let free = room.saturating_sub(said.len() + 1);
+    )));
     let mut for_list = free;
     if practise.list == List::Here {
         let seen = practise.drill.shown_here(&work.setup, &work.state);
-        let least = seen.len().min(free / 2);
+        let seen = seen_entries(&seen, wide, theme);
+        let rows: usize = seen.iter().map(Vec::len).sum();
+        let least = rows.min(free / 2);
         for_list = list.len().min(free - least);
         let room = free - for_list;
-        lines.extend(seen_lines(&seen, practise.top, room, wide, theme));
+        lines.extend(seen_lines(seen, practise.top, room, theme));
     }
-    let top = (practise.row + 1).saturating_sub(for_list);
+    let top = practise
+        .row
+        .map_or(0, |row| (row + 1).saturating_sub(for_list));
     lines.extend(list.into_iter().skip(top).take(for_list));
     lines.extend(said);
     put(buf, area, &lines);
 }
 
-/// What is seen here, from `top` on, as far as there is room.
+/// What is seen here, each with as many rows as it needs.
+fn seen_entries(seen: &[(String, String)], wide: usize, theme: Theme) -> Vec<Vec<Line<'static>>> {
+    let entry = |(title, shown): &(String, String)| {
+        if width(title) + 2 + width(shown) <= wide {
+            return vec![Line::from(vec![
+                Span::styled(format!("{title}: "), theme.faint()),
+                Span::raw(shown.clone()),
+            ])];
+        }
+        let mut lines = hanging("", theme.faint(), &format!("{title}:"), wide, theme.faint());
+        lines.extend(hanging(
+            "  ",
+            Style::default(),
+            shown,
+            wide,
+            Style::default(),
+        ));
+        lines
+    };
+    seen.iter().map(entry).collect()
+}
+
+/// What is seen here, from the one at `top` on, as far as there is room.
 fn seen_lines(
-    seen: &[(String, String)],
+    entries: Vec<Vec<Line<'static>>>,
     top: usize,
     room: usize,
-    wide: usize,
     theme: Theme,
 ) -> Vec<Line<'static>> {
-    if room < 2 && seen.len() > room {
+    let count = entries.len();
+    let rows: usize = entries.iter().map(Vec::len).sum();
+    if rows <= room {
+        return entries.into_iter().flatten().collect();
+    }
+    let Some(room) = room.checked_sub(1).filter(|room| *room > 0) else {
         return Vec::new();
+    };
+    // The last ones fill the room.
+    let mut from_end = 0;
+    let tail = entries.iter().rev().take_while(|entry| {
+        from_end += entry.len();
+        from_end <= room
+    });
+    let top = top.min(count - tail.count().max(1));
+    let mut lines = Vec::new();
+    let mut last = top;
+    for entry in entries.into_iter().skip(top) {
+        if lines.len() + entry.len() > room && last > top {
+            break;
+        }
+        lines.extend(entry);
+        last += 1;
     }
-    let whole = seen.len() <= room;
-    let shown = if whole { room } else { room.saturating_sub(1) };
-    let top = top.min(seen.len().saturating_sub(shown));
-    let mut lines: Vec<Line<'static>> = seen
-        .iter()
-        .skip(top)
-        .take(shown)
-        .map(|(title, shown)| {
-            // What is seen comes before what it is called.
-            let value = width(shown).min(wide / 2);
-            let title = clip(title, wide.saturating_sub(2 + value));
-            let left = wide.saturating_sub(width(&title) + 2);
-            Line::from(vec![
-                Span::styled(format!("{title}: "), theme.faint()),
-                Span::raw(clip(shown, left)),
-            ])
-        })
-        .collect();
-    if !whole {
-        let more = format!(
-            "PgUp PgDn: {} to {} of {}",
-            top + 1,
-            top + shown,
-            seen.len()
-        );
-        lines.push(Line::from(Span::styled(more, theme.key())));
-    }
+    lines.truncate(room);
+    let more = format!("PgUp PgDn: {} to {last} of {count}", top + 1);
+    lines.push(Line::from(Span::styled(more, theme.key())));
     lines
 }
 
@@ -320,7 +360,7 @@ fn heading(practise: &Practise) -> String {
 fn listed(practise: &Practise, wide: usize, theme: Theme) -> Vec<Line<'static>> {
     let rows = practise.rows().into_iter().enumerate();
     let lines = rows.map(|(n, words)| {
-        let focused = practise.front && practise.row == n;
+        let focused = practise.front && practise.row == Some(n);
         let (mark, style) = if focused {
             ("> ", theme.focus())
         } else {

@@ -2,13 +2,14 @@
 //! fault, miss every fault, and do every unsafe act; and a truck in the hands of someone
 //! who does anything at all stays a truck.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use levelhand::cli::shipped::{Shelf, all};
 use levelhand::document;
 use levelhand::drill::{
-    Act, Debrief, Drill, Ground, Script, choose_faults, kept, page, play, read_kept, unexpected,
+    Act, Debrief, Drill, Ground, Script, choose_faults, deeds_by_step, kept, page, play, read_kept,
+    unexpected,
 };
 use levelhand::job::{Mode, Setup};
 use levelhand::rehearsal::DrillScript;
@@ -79,7 +80,12 @@ pub(crate) fn ground(plan: Plan, chosen: Option<Vec<String>>, seed: u64, by: &st
         plan.faults = Chosen::Named(names);
     }
     let known = faults();
+    let coach = plan.coach.as_deref().map_or_else(BTreeMap::new, |id| {
+        let setup = setup_of(&plan);
+        deeds_by_step(&script(id, &setup), None)
+    });
     Ground {
+        coach,
         truck: Arc::new(truck(&plan.truck)),
         faults: choose_faults(&plan, &known, seed).expect("known faults"),
         known,

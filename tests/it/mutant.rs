@@ -25,7 +25,7 @@ const ALONE: f64 = 75.0;
 /// The least share that it finds together with the rehearsals. The aim is 95. Of the
 /// whole set a fourth of what is missing are choices that no rehearsal uses up, a
 /// seventh each "by" left out.
-const TOGETHER: f64 = 94.0;
+const TOGETHER: f64 = 95.0;
 
 fn cases(few: usize) -> usize {
     #[expect(

@@ -40,6 +40,8 @@ pub(super) struct Drill {
     faults: Either<Vec<Id>, Drawn>,
     /// How much is said on the way: "coached", "hints" or "alone".
     coaching: CoachingWord,
+    /// The script, done well, by which the coach says what is next; without it the coach only names places. Example: "careful_bw_07".
+    coach: Option<Id>,
     /// True: honest gauges differ a little, as they do in every shop.
     scatter: Option<Flag>,
     /// Where the person takes over from the lead hand; without it, at the first step.

@@ -8,7 +8,7 @@ use crate::rig::equipment::Write;
 use crate::rig::hand::{By, Hand, Reach, Way};
 use crate::rig::happening::{Happening, Refused};
 use crate::rig::spot::{Side, Spot};
-use crate::rig::truck::{Fault, Truth};
+use crate::rig::truck::{Fault, Set, Truth};
 
 /// Room that a block needs over its height to go in, m.
 const ROOM_IN: f64 = 0.003;
@@ -315,7 +315,6 @@ impl Bay {
 
     /// Faults that only were a thing in the gap are gone with it.
     fn settle_faults(&mut self) -> Vec<Happening> {
-        use crate::rig::truck::Set;
         let over = |fault: &Fault| {
             !fault.sets.is_empty()
                 && fault.sets.iter().all(|set| match set {
@@ -437,6 +436,15 @@ impl Bay {
         };
         if fault.mending.is_none() {
             return Err(Refused::NotHere);
+        }
+        for set in &fault.sets {
+            if let Set::Block(side, _) | Set::Dirt(side, _) = set
+                && side.of(self.fitted).is_some()
+            {
+                return Err(Refused::Needs {
+                    what: "take the block out",
+                });
+            }
         }
         if let Some(spot) = fault.mended_at {
             self.spot = spot;

@@ -27,7 +27,7 @@ screens! {
     drill_places: brought("mudguards").ctrl('t').keys("2g↓");
     drill_naming_a_fault: brought("mudguards").ctrl('t').keys("n↓↓");
     drill_fault_noted: brought("mudguards").ctrl('t').keys("n↓↓⏎");
-    drill_refused_at_the_truck: brought("mudguards").ctrl('t').keys("2↓↓⏎");
+    drill_refused_at_the_truck: brought("mudguards").ctrl('t').keys("2↓↓↓⏎");
     drill_alarm: alarmed(Coaching::Hints);
     drill_alarm_alone: alarmed(Coaching::Alone);
     drill_stop_card: opened(plan("clear_coached")).keys("⎋").rest(1_200);

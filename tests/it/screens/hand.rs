@@ -137,6 +137,15 @@ fn where_two_keys_in_turn_are_set_each_tap_opens_for_three_tenths_of_a_second() 
 }
 
 #[test]
+fn two_keys_in_turn_set_in_the_middle_of_a_drill_hold_for_its_valves_too() {
+    let bench = opened(plan("clear_coached")).always_turns();
+    let (ms, bench) = shuts_after(at_truck(bench).moves(U, Press::Down));
+    assert_eq!(ms, 300);
+    let (ms, _) = shuts_after(bench.rest(1_300).moves(D, Press::Down));
+    assert_eq!(ms, 300);
+}
+
+#[test]
 fn where_the_letting_go_is_proven_it_shuts_the_valve_at_once() {
     let bench = releases_told(true).moves(U, Press::Down).rest(300);
     assert!(open(&bench).is_some());
