@@ -108,7 +108,7 @@ pub fn truck(
 ) -> Loaded<Truck> {
     load(name, bytes, |reader, root| {
         reader.at_hand = at_hand.cloned().map(Box::new);
-        (reader.truck(root, find, 0), Vec::new())
+        (reader.truck(root, find, &[]), Vec::new())
     })
 }
 

@@ -69,7 +69,7 @@ codes! {
 
     /// Nothing that can be done at a truck.
     BAD_DEED = "bad-deed";
-    /// Documents that are like one another in a circle.
+    /// Documents that are like one another in a circle, or too many in a row.
     LIKE_CYCLE = "like-cycle";
 
     /// A parameter of a fragment missing, left over or not declared.
