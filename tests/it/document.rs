@@ -62,6 +62,9 @@ fn found(name: &str, bytes: &[u8]) -> Vec<Placed> {
         document::fault(name, bytes, Some(at_hand())).placed()
     } else if name.ends_with(".drill.json") {
         document::drill(name, bytes, Some(at_hand())).placed()
+    } else if name.ends_with(".timetable.json") {
+        let find = |id: &str| shipped(Shelf::Truck, id);
+        document::timetable(name, bytes, &find, Some(at_hand())).placed()
     } else if name.ends_with(".script.json") {
         let job = shipped(Shelf::Procedure, "ride_height").unwrap();
         let job = document::procedure("ride_height", &job).value.unwrap();
@@ -98,7 +101,7 @@ fn at_hand() -> &'static AtHand {
                 Shelf::Fault => &mut hand.faults,
                 Shelf::Drill => &mut hand.drills,
                 Shelf::DrillScript => &mut hand.scripts,
-                Shelf::Rehearsal => continue,
+                Shelf::Rehearsal | Shelf::Timetable => continue,
             };
             list.insert(name.to_owned());
         }
@@ -353,6 +356,10 @@ fn every_shipped_document_for_practice_names_only_what_is_there() {
             Shelf::Drill => document::drill(name, bytes, Some(at_hand())).placed(),
             Shelf::DrillScript => {
                 document::drill_script(name, bytes, None, Some(at_hand())).placed()
+            }
+            Shelf::Timetable => {
+                let find = |id: &str| shipped(Shelf::Truck, id);
+                document::timetable(name, bytes, &find, Some(at_hand())).placed()
             }
             Shelf::Procedure | Shelf::Sheet | Shelf::Instruments | Shelf::Rehearsal => continue,
         };
