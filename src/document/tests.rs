@@ -73,6 +73,25 @@ fn a_row_of_trucks_that_are_each_like_the_next_is_told_when_it_is_too_long() {
     assert_eq!(told, [("like-cycle", sentence.to_owned())]);
 }
 
+/// The codes of what is found in a timetable with these heights and changes.
+fn told_of_heights(heights: &str, changed: &str) -> Vec<&'static str> {
+    let text = format!(
+        r#"{{"format": "levelhand timetable 1", "title": "t", "truck": "two_bellows",
+        "changed": {changed}, "heights": {heights}, "run": "1 s", "moves": []}}"#
+    );
+    codes(&timetable("t.json", text.as_bytes(), &|_| None, None))
+}
+
+#[test]
+fn heights_are_judged_by_the_truck_with_what_is_changed_and_by_none_that_is_half_read() {
+    let far = r#"["150 mm", "230 mm"]"#;
+    assert_eq!(told_of_heights(far, "{}"), ["impossible-heights"]);
+    assert_eq!(told_of_heights(far, r#"{"k_arb": 1e4}"#), [] as [&str; 0]);
+    assert_eq!(told_of_heights(far, r#"{"k_rab": 1e4}"#), ["unknown-name"]);
+    assert_eq!(told_of_heights(far, r#"{"k_arb": 1e9}"#), ["out-of-range"]);
+    assert_eq!(told_of_heights(far, "1e4"), ["wrong-shape"]);
+}
+
 #[test]
 fn codes_are_different_words_with_dashes() {
     let names: BTreeSet<&str> = CODES.iter().map(|c| c.as_str()).collect();

@@ -93,7 +93,9 @@ impl Reader {
             .need(&f, "truck")
             .and_then(|n| self.physics_by(n, find));
         let changed = f.get("changed").map(|n| self.changed(n));
-        let params = params.map(|params| with(params, changed.unwrap_or_default()));
+        // By numbers that could not be read no start is judged.
+        let params = params.zip(changed.unwrap_or_else(|| Some(Vec::new())));
+        let params = params.map(|(params, changed)| with(params, changed));
         let start = self.start_of_run(&f);
         let reservoir = f.get("reservoir").and_then(|n| self.tank(n));
         let settle = f.get("settle");
@@ -140,9 +142,10 @@ impl Reader {
             .map(|truck| truck.params)
     }
 
-    /// What differs from that physics, by the symbols of the model.
-    fn changed(&mut self, node: &Node) -> Vec<Changed> {
+    /// What differs from that physics, by the symbols of the model: all of it, or none.
+    fn changed(&mut self, node: &Node) -> Option<Vec<Changed>> {
         let mut changed = Vec::new();
+        let mut is_whole = matches!(node.value, Json::Object(_));
         for member in self.named_members(node, "numbers of the model by their symbols") {
             let Some(symbol) = SYMBOLS.iter().find(|s| s.name == member.key) else {
                 let sentence = format!("the model has no symbol {:?}", member.key);
@@ -150,13 +153,15 @@ impl Reader {
                     .help_near(&member.key, SYMBOLS.iter().map(|s| s.name))
                     .help("levelhand rig symbols lists them with their meaning");
                 self.push(finding);
+                is_whole = false;
                 continue;
             };
-            if let Some(numbers) = self.numbers(member, symbol) {
-                changed.push((symbol, numbers));
+            match self.numbers(member, symbol) {
+                Some(numbers) => changed.push((symbol, numbers)),
+                None => is_whole = false,
             }
         }
-        changed
+        is_whole.then_some(changed)
     }
 
     /// One number for all that a symbol has, or a list of as many.

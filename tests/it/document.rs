@@ -251,6 +251,21 @@ fn cut_anywhere_a_document_is_told_and_never_breaks() {
 }
 
 #[test]
+fn cut_anywhere_a_timetable_is_told_and_never_breaks() {
+    for name in ["base.timetable.json", "impossible-state.timetable.json"] {
+        let bytes = base(name);
+        let whole = bytes.trim_ascii_end().len();
+        for end in 0..whole {
+            let loaded = document::timetable("cut.json", &bytes[..end], &|_| None, None);
+            assert!(loaded.value.is_none(), "{name} cut at {end}");
+            assert!(!loaded.placed().is_empty(), "{name} cut at {end}");
+        }
+        let loaded = document::timetable("whole.json", &bytes, &|_| None, None);
+        assert!(loaded.value.is_some(), "{name}");
+    }
+}
+
+#[test]
 fn every_reading_of_the_jobs_to_practise_is_shown_by_every_truck_in_its_kind() {
     use levelhand::rig::{Bay, Hand, Seen, Truth};
     use std::sync::Arc;
