@@ -17,7 +17,7 @@ mod output;
 mod practise;
 mod rehearse;
 mod release;
-pub mod rig;
+mod rig;
 #[cfg(test)]
 pub(crate) mod sample;
 mod schema;
@@ -130,7 +130,7 @@ pub fn run() -> ExitCode {
         },
         Some(Verb::Release(verb)) => release::run(verb, args.data.clone()),
         Some(Verb::Rehearse(verb)) => rehearse::run(verb, args.data.clone()),
-        Some(Verb::Rig(verb)) => rig::run(verb),
+        Some(Verb::Rig(verb)) => rig::run(verb, args.color, args.data.clone()),
         Some(Verb::Jobs(verb)) => run_jobs(verb, args.data.clone()),
         Some(Verb::New(verb)) => new::run(verb, args.data.clone()),
         Some(Verb::Schema(verb)) => schema::run(verb),

@@ -1,5 +1,5 @@
-//! JSON text to procedures, sheets, instruments, trucks and drills, with everything that
-//! is wrong.
+//! JSON text to procedures, sheets, instruments, trucks, drills and timetables, with
+//! everything that is wrong.
 //!
 //! A document is scanned to a tree that knows its places, then read field by field
 //! by a reader that collects findings instead of stopping, then judged by the rules
@@ -27,6 +27,7 @@ mod rule;
 pub mod schema;
 mod sheet;
 mod step;
+mod timetable;
 mod truck;
 mod turn;
 mod way;
@@ -37,6 +38,7 @@ pub use code::CODES;
 pub use fit::fit;
 pub use form::{FORMS, Form};
 pub use place::Places;
+pub use timetable::TimedRun;
 
 use crate::finding::{Finding, Placed, Subject};
 use crate::procedure::{Instruments, Procedure, Sheet};
@@ -108,7 +110,7 @@ pub fn truck(
 ) -> Loaded<Truck> {
     load(name, bytes, |reader, root| {
         reader.at_hand = at_hand.cloned().map(Box::new);
-        (reader.truck(root, find, 0), Vec::new())
+        (reader.truck(root, find, &[]), Vec::new())
     })
 }
 
@@ -142,6 +144,20 @@ pub fn drill_script(
             reader.hold_against(graph);
         }
         (reader.drill_script(root), Vec::new())
+    })
+}
+
+/// Reads a timetable; `find` gives the text of a truck that it names, by its id. That
+/// name is held against what is at hand, if that is given.
+pub fn timetable(
+    name: &str,
+    bytes: &[u8],
+    find: &dyn Fn(&str) -> Option<Vec<u8>>,
+    at_hand: Option<&AtHand>,
+) -> Loaded<TimedRun> {
+    load(name, bytes, |reader, root| {
+        reader.at_hand = at_hand.cloned().map(Box::new);
+        (reader.timetable(root, find), Vec::new())
     })
 }
 

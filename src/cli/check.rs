@@ -15,9 +15,11 @@ use std::path::PathBuf;
 
 use clap::Args;
 
+pub(super) use self::practice::Hall;
 use super::Colour;
 use super::library::Library;
-use super::output::is_heard;
+use super::output::{complain, complain_drawn, is_heard};
+use crate::finding::{Placed, draw_all};
 use crate::io::place::Place;
 use crate::io::{exit, terminal};
 
@@ -27,12 +29,13 @@ use crate::io::{exit, terminal};
 /// Files given together are held against each other: a procedure against a sheet and
 /// instruments, and the names in a rehearsal against its procedure, which is taken
 /// from the files, the shop's own documents or the built-in ones. What a truck, a
-/// fault, a drill or its script names is looked for there and beside the file.
+/// fault, a drill, its script or a timetable names is looked for there and beside the
+/// file.
 #[derive(Debug, Args)]
 #[command(after_help = HELP)]
 pub(crate) struct Check {
     /// The files: procedures, sheets, instruments, rehearsals, trucks, faults, drills and
-    /// their scripts.
+    /// their scripts, timetables.
     #[arg(required = true, value_name = "FILE")]
     files: Vec<PathBuf>,
     /// One JSON object on standard output, on one line, and no other words.
@@ -97,6 +100,18 @@ fn once(verb: &Check, colour: Colour, library: &Library) -> (u8, bool) {
         tell::report(report, coloured);
     }
     (code, true)
+}
+
+/// Tells what was found in one document on standard error, for a verb that has other
+/// things to print.
+pub(super) fn complain_of(name: &str, placed: Vec<Placed>, colour: Colour) {
+    let report = look::Report::of(name, placed);
+    if report.placed.is_empty() {
+        return;
+    }
+    let coloured = colour.is_wanted() && terminal::error_is_shown();
+    complain_drawn(&draw_all(&report.placed, coloured));
+    complain(&tell::counts(&report));
 }
 
 fn code(reports: &[look::Report]) -> u8 {

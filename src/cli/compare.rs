@@ -296,7 +296,8 @@ pub(super) fn read(from: &Bytes) -> Result<Read, String> {
             | Shelf::Truck
             | Shelf::Fault
             | Shelf::Drill
-            | Shelf::DrillScript),
+            | Shelf::DrillScript
+            | Shelf::Timetable),
         ) => Err(format!(
             "{name} is {}. Give a procedure, a sheet or a list of instruments.",
             shelf.called()

@@ -73,6 +73,7 @@ pub(crate) fn run(verb: &New, data: Option<PathBuf>) -> u8 {
             Sort::Fault => Ok((filled(FAULT, &head), None)),
             Sort::Drill => Ok((filled(DRILL, &head), None)),
             Sort::DrillScript => Ok((filled(SCRIPT, &head), None)),
+            Sort::Timetable => Ok((filled(TIMETABLE, &head), None)),
         });
     let (text, stuck) = match made {
         Ok(made) => made,
@@ -102,6 +103,7 @@ const TRUCK: &str = include_str!("../../assets/new/truck.json");
 const FAULT: &str = include_str!("../../assets/new/fault.json");
 const DRILL: &str = include_str!("../../assets/new/drill.json");
 const SCRIPT: &str = include_str!("../../assets/new/script.json");
+const TIMETABLE: &str = include_str!("../../assets/new/timetable.json");
 
 fn filled(text: &str, head: &Head) -> String {
     let quoted = |text: &str| serde_json::Value::from(text).to_string();
@@ -110,13 +112,16 @@ fn filled(text: &str, head: &Head) -> String {
         .replacen("{TITLE}", &quoted(&head.title), 1)
 }
 
-/// Refuses what only a rehearsal is made of.
+/// Refuses what only a rehearsal is made of, and an id for what has none.
 fn fitting(verb: &New) -> Result<(), String> {
     let given = [
         ("--of", &verb.of),
         ("--sheet", &verb.sheet),
         ("--instruments", &verb.instruments),
     ];
+    if verb.sort == Sort::Timetable && verb.id.is_some() {
+        return Err("A timetable has no id, because nothing names it. Leave --id out.".to_owned());
+    }
     let extra = given.into_iter().find(|(_, value)| value.is_some());
     match extra {
         Some((option, _)) if verb.sort != Sort::Rehearsal => Err(format!(
@@ -129,7 +134,7 @@ fn fitting(verb: &New) -> Result<(), String> {
 fn head(verb: &New) -> Result<Head, String> {
     let stem = verb.file.file_stem().and_then(|s| s.to_str()).unwrap_or("");
     let id = verb.id.as_deref().unwrap_or(stem);
-    if !is_plain_id(id) {
+    if verb.sort != Sort::Timetable && !is_plain_id(id) {
         let from = if verb.id.is_some() {
             ""
         } else {
@@ -148,6 +153,7 @@ fn head(verb: &New) -> Result<Head, String> {
         Sort::Fault => Shelf::Fault,
         Sort::Drill => Shelf::Drill,
         Sort::DrillScript => Shelf::DrillScript,
+        Sort::Timetable => Shelf::Timetable,
     };
     if shipped::all().any(|d| d.shelf == shelf && d.id == id) {
         return Err(format!(
@@ -223,6 +229,9 @@ fn next(verb: &New) -> String {
         ),
         Sort::Truck | Sort::Fault | Sort::Drill | Sort::DrillScript => format!(
             "Next: open it in a text editor, write your own, and run\n  levelhand check {name}"
+        ),
+        Sort::Timetable => format!(
+            "Next: open it in a text editor, write what you want to try, and run\n  levelhand check {name}\n  levelhand rig run {name}"
         ),
         Sort::Rehearsal => {
             let papers = [&verb.of, &verb.sheet, &verb.instruments];

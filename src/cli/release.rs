@@ -376,6 +376,11 @@ fn sound(from: &Bytes) -> Result<Sound, Stopped> {
                 shelf.called()
             )));
         }
+        Some(shipped::Shelf::Timetable) => {
+            return Err(Stopped::Usage(format!(
+                "{name} is a timetable, and those are not released: nobody works by them. levelhand rig run {name} plays it."
+            )));
+        }
         Some(shipped::Shelf::Procedure) | None => {
             let Checked { placed, proof, .. } = check_procedure(name, bytes);
             (placed, proof)

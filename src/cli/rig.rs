@@ -1,16 +1,19 @@
 //! `levelhand rig`: the simulated truck by itself, under a timetable.
 
-pub mod script;
-mod text;
+mod symbol;
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
 
-use self::script::{Script, read};
+use super::Colour;
+use super::check::{Hall, complain_of};
+use super::library::Library;
 use super::output::{complain, is_heard, say, say_raw};
+use crate::document::TimedRun;
 use crate::finding::escape;
+use crate::io::place::Place;
 use crate::io::{exit, shop};
 use crate::rig::Rig as Truck;
 
@@ -37,7 +40,7 @@ enum What {
 /// programs.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example:\n  levelhand rig run tests/rig/leak_left.json\n  levelhand rig run tests/rig/leak_left.json --csv > leak.csv\n\nA timetable is JSON:\n  { \"format\": \"levelhand timetable 1\", \"title\": \"Raise for three seconds\",\n    \"truck\": \"two_bellows\", \"changed\": { \"c_leak\": [0.03, 0] },\n    \"heights\": [\"190 mm\", \"190 mm\"], \"reservoir\": \"8.5 bar\", \"settle\": \"2 s\", \"run\": \"20 s\",\n    \"moves\": [ { \"at\": \"1 s\", \"raise\": \"both\", \"shop_air\": true },\n               { \"at\": \"4 s\", \"raise\": \"none\", \"block\": [\"190 mm\", \"none\"] } ] }\n\nA move names only what changes: raise, lower (both, left, right, none), shop_air, block,\nstand, gap. What may stand in \"changed\", in which unit: levelhand rig symbols. In place\nof heights, reservoir and settle a \"state\" may stand: its 19 numbers in SI, pressures\nabsolute. Columns: frame to axle and frame to floor (mm), true and shown pressure (bar\ngauge), temperature of the air (°C), counts of the height sensor, not rounded.\n\nExit codes: 0 run, 1 something is wrong in the timetable, 2 the file can't be read."
+    after_help = "Example:\n  levelhand rig run tests/rig/leak_left.json\n  levelhand rig run tests/rig/leak_left.json --csv > leak.csv\n\nA timetable is JSON:\n  { \"format\": \"levelhand timetable 1\", \"title\": \"Raise for three seconds\",\n    \"truck\": \"two_bellows\", \"changed\": { \"c_leak\": [0.03, 0] },\n    \"heights\": [\"190 mm\", \"190 mm\"], \"reservoir\": \"8.5 bar\", \"settle\": \"2 s\", \"run\": \"20 s\",\n    \"moves\": [ { \"at\": \"1 s\", \"raise\": \"both\", \"shop_air\": true },\n               { \"at\": \"4 s\", \"raise\": \"none\", \"block\": [\"190 mm\", \"none\"] } ] }\n\nlevelhand new timetable FILE begins one, levelhand check FILE looks it through. Its truck is\ntwo_bellows or four_bellows, or the id of a truck document: one beside the file, the shop's\nown or built in. A move names only what changes: raise, lower (both, left, right, none),\nshop_air, block, stand, gap. What may stand in \"changed\", in which unit: levelhand rig\nsymbols. In place of heights, reservoir and settle a \"state\" may stand: its 19 numbers in\nSI, pressures absolute.\n\nColumns: frame to axle and frame to floor (mm), true and shown pressure (bar gauge),\ntemperature of the air (°C), counts of the height sensor, not rounded.\n\nExit codes: 0 run, 1 something is wrong in the timetable, 2 the file can't be read."
 )]
 struct Run {
     /// The timetable.
@@ -61,10 +64,10 @@ struct Symbols {
 }
 
 /// Runs or lists.
-pub(crate) fn run(verb: &Rig) -> u8 {
+pub(crate) fn run(verb: &Rig, colour: Colour, data: Option<PathBuf>) -> u8 {
     match &verb.what {
-        What::Run(run) => run_file(run),
-        What::Symbols(asked) => match script::symbols(asked.symbol.as_deref()) {
+        What::Run(run) => run_file(run, colour, data),
+        What::Symbols(asked) => match symbol::listed(asked.symbol.as_deref()) {
             Ok(lines) => {
                 say_raw(&lines);
                 exit::OK
@@ -78,7 +81,7 @@ pub(crate) fn run(verb: &Rig) -> u8 {
     }
 }
 
-fn run_file(run: &Run) -> u8 {
+fn run_file(run: &Run, colour: Colour, data: Option<PathBuf>) -> u8 {
     let name = run.file.display().to_string();
     let bytes = match shop::read(&run.file) {
         Ok(bytes) => bytes,
@@ -87,20 +90,18 @@ fn run_file(run: &Run) -> u8 {
             return exit::USAGE;
         }
     };
-    let script = match read(&name, &bytes) {
-        Ok(script) => script,
-        Err(faults) => {
-            for fault in faults {
-                complain(&fault);
-            }
-            return exit::FINDINGS;
-        }
+    let shop = Place::find(data).ok().map(|place| place.documents());
+    let hall = Hall::of(&[(&run.file, &bytes)], &Library::of_verb(shop));
+    let loaded = hall.timetable(&name, &bytes);
+    complain_of(&name, loaded.placed(), colour);
+    let Some(timed) = loaded.value else {
+        return exit::FINDINGS;
     };
     let printed = if run.csv {
-        rows(script, &mut is_heard)
+        rows(&timed, &mut is_heard)
     } else {
-        say(&script.title);
-        stages(script, &mut is_heard)
+        say(&timed.title);
+        stages(&timed, &mut is_heard)
     };
     match printed {
         Ok(()) => exit::OK,
@@ -119,21 +120,16 @@ const COLUMNS: &str =
 ///
 /// # Errors
 /// When the truck leaves what the model can follow.
-pub fn rows(script: Script, line: &mut impl FnMut(&str) -> bool) -> Result<(), String> {
-    let Script {
-        mut rig,
-        timetable,
-        steps,
-        ..
-    } = script;
+fn rows(timed: &TimedRun, line: &mut impl FnMut(&str) -> bool) -> Result<(), String> {
+    let mut rig = timed.begun();
     if !line(COLUMNS) {
         return Ok(());
     }
     loop {
-        if !line(&row(&rig)?) || rig.steps() + ROW > steps {
+        if !line(&row(&rig)?) || rig.steps() + ROW > timed.steps {
             return Ok(());
         }
-        timetable.play(&mut rig, ROW);
+        timed.timetable.play(&mut rig, ROW);
     }
 }
 
@@ -181,22 +177,17 @@ fn lost(rig: &Truck) -> String {
 }
 
 /// The state before each change and at the end, for people.
-fn stages(script: Script, line: &mut impl FnMut(&str) -> bool) -> Result<(), String> {
-    let Script {
-        mut rig,
-        timetable,
-        steps,
-        ..
-    } = script;
+fn stages(timed: &TimedRun, line: &mut impl FnMut(&str) -> bool) -> Result<(), String> {
+    let mut rig = timed.begun();
     line("      time   frame to axle, mm   gauges, bar            counts   blocks, N");
-    let mut before = timetable.at(0);
-    while rig.steps() < steps {
-        let inputs = timetable.at(rig.steps());
+    let mut before = timed.timetable.at(0);
+    while rig.steps() < timed.steps {
+        let inputs = timed.timetable.at(rig.steps());
         if inputs != before && !line(&stage(&rig)?) {
             return Ok(());
         }
         before = inputs;
-        timetable.play(&mut rig, 1);
+        timed.timetable.play(&mut rig, 1);
     }
     line(&stage(&rig)?);
     Ok(())

@@ -42,6 +42,8 @@ pub(crate) enum Sort {
     Drill,
     /// A drill written out.
     DrillScript,
+    /// A run of the simulated truck by itself.
+    Timetable,
 }
 
 impl From<Sort> for Format {
@@ -55,6 +57,7 @@ impl From<Sort> for Format {
             Sort::Fault => Self::Fault,
             Sort::Drill => Self::Drill,
             Sort::DrillScript => Self::DrillScript,
+            Sort::Timetable => Self::Timetable,
         }
     }
 }

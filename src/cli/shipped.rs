@@ -27,6 +27,8 @@ pub enum Shelf {
     Drill,
     /// A drill written out.
     DrillScript,
+    /// A run of the simulated truck by itself. None is built in, and nothing names one.
+    Timetable,
 }
 
 impl Shelf {
@@ -41,6 +43,7 @@ impl Shelf {
             Self::Fault => "fault",
             Self::Drill => "drill",
             Self::DrillScript => "script of a drill",
+            Self::Timetable => "timetable",
         }
     }
 
@@ -48,7 +51,7 @@ impl Shelf {
     pub const fn is_practice(self) -> bool {
         matches!(
             self,
-            Self::Truck | Self::Fault | Self::Drill | Self::DrillScript
+            Self::Truck | Self::Fault | Self::Drill | Self::DrillScript | Self::Timetable
         )
     }
 
@@ -63,6 +66,7 @@ impl Shelf {
             Self::Fault => "a fault",
             Self::Drill => "a drill",
             Self::DrillScript => "a script of a drill",
+            Self::Timetable => "a timetable",
         }
     }
 }
@@ -265,6 +269,7 @@ pub(crate) fn shelf(bytes: &[u8]) -> Option<Shelf> {
         "levelhand fault 1" => Shelf::Fault,
         "levelhand drill 1" => Shelf::Drill,
         "levelhand drill script 1" => Shelf::DrillScript,
+        "levelhand timetable 1" => Shelf::Timetable,
         _ => return None,
     })
 }

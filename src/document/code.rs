@@ -69,8 +69,19 @@ codes! {
 
     /// Nothing that can be done at a truck.
     BAD_DEED = "bad-deed";
-    /// Documents that are like one another in a circle.
+    /// Documents that are like one another in a circle, or too many in a row.
     LIKE_CYCLE = "like-cycle";
+
+    /// Numbers of a state that no truck is in.
+    IMPOSSIBLE_STATE = "impossible-state";
+    /// Heights of the two sides that no air holds.
+    IMPOSSIBLE_HEIGHTS = "impossible-heights";
+    /// A time between two steps of the simulated truck.
+    UNEVEN_TIME = "uneven-time";
+    /// A move of a timetable that is earlier than the one before it.
+    MOVE_ORDER = "move-order";
+    /// A move of a timetable that comes when the run is over.
+    IDLE_MOVE = "idle-move";
 
     /// A parameter of a fragment missing, left over or not declared.
     FRAGMENT_PARAMETER = "fragment-parameter";

@@ -100,4 +100,8 @@ forms! {
         "resume" "attest" "use" "ticks" "read" "again" "witness" "series" "override" "correct"
         "repeat" "confirm" "choose" "hand_over_to" "stop" "refused" "outcome" "to";
     DRILL_EXPECT = "what the debrief says": "found" "missed" "acts" "passed";
+
+    TIMETABLE = "a timetable": "format" "$schema" "title" "truck" "changed" "state" "heights"
+        "reservoir" "settle" "run" "moves";
+    TIMED_MOVE = "a move of a timetable": "at" "raise" "lower" "shop_air" "block" "stand" "gap";
 }

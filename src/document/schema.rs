@@ -7,15 +7,14 @@
 //! lead nowhere, units of the wrong kind and the flow are left to `check`.
 //! No document is read here.
 
-#[allow(
+#[expect(
     dead_code,
     clippy::doc_markdown,
     clippy::doc_link_with_quotes,
-    clippy::struct_field_names,
     reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
 )]
 mod drill;
-#[allow(
+#[expect(
     dead_code,
     clippy::doc_markdown,
     clippy::doc_link_with_quotes,
@@ -24,43 +23,45 @@ mod drill;
 )]
 mod instrument;
 mod leaf;
-#[allow(
+#[expect(
     dead_code,
     clippy::doc_markdown,
     clippy::doc_link_with_quotes,
-    clippy::struct_field_names,
     reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
 )]
 mod procedure;
-#[allow(
+#[expect(
     dead_code,
     clippy::doc_markdown,
     clippy::doc_link_with_quotes,
-    clippy::struct_field_names,
     reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
 )]
 mod rehearsal;
-#[allow(
+#[expect(
     dead_code,
     clippy::doc_markdown,
     clippy::doc_link_with_quotes,
-    clippy::struct_field_names,
     reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
 )]
 mod sheet;
-#[allow(
+#[expect(
     dead_code,
     clippy::doc_markdown,
     clippy::doc_link_with_quotes,
-    clippy::struct_field_names,
     reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
 )]
 mod step;
-#[allow(
+#[expect(
     dead_code,
     clippy::doc_markdown,
     clippy::doc_link_with_quotes,
-    clippy::struct_field_names,
+    reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
+)]
+mod timetable;
+#[expect(
+    dead_code,
+    clippy::doc_markdown,
+    clippy::doc_link_with_quotes,
     reason = "only the shape of these types is read, and an editor shows their sentences as they stand"
 )]
 mod truck;
@@ -88,11 +89,13 @@ pub enum Format {
     Drill,
     /// Drills written out.
     DrillScript,
+    /// Runs of the simulated truck by itself.
+    Timetable,
 }
 
 impl Format {
     /// All formats.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Procedure,
         Self::Sheet,
         Self::Instruments,
@@ -101,6 +104,7 @@ impl Format {
         Self::Fault,
         Self::Drill,
         Self::DrillScript,
+        Self::Timetable,
     ];
 
     /// The word for it.
@@ -114,6 +118,7 @@ impl Format {
             Self::Fault => "fault",
             Self::Drill => "drill",
             Self::DrillScript => "drill-script",
+            Self::Timetable => "timetable",
         }
     }
 
@@ -128,6 +133,7 @@ impl Format {
             Self::Fault => "what can be wrong with a truck, and what is right to do",
             Self::Drill => "a truck with faults, under a procedure",
             Self::DrillScript => "a drill written out, and what the debrief must say",
+            Self::Timetable => "the simulated truck by itself: what is done to it, and when",
         }
     }
 
@@ -147,6 +153,7 @@ impl Format {
             Self::Fault => schema_of::<truck::Fault>(),
             Self::Drill => schema_of::<drill::Drill>(),
             Self::DrillScript => schema_of::<drill::DrillScript>(),
+            Self::Timetable => schema_of::<timetable::Timetable>(),
         };
         let mut value = schema.to_value();
         tidy(&mut value);

@@ -29,6 +29,69 @@ fn way<'a>(procedure: &'a Procedure, step: &str, outcome: Outcome) -> Option<&'a
     step.way(outcome).map(StepId::as_str)
 }
 
+/// What is found in a truck among others, of which each is like the next.
+fn told_of_likes(pairs: &[(&str, &str)], of: &str) -> Vec<(&'static str, String)> {
+    let find = |id: &str| {
+        let (_, like) = pairs.iter().find(|(name, _)| *name == id)?;
+        let text = format!(
+            r#"{{"format": "levelhand truck 1", "id": "{id}", "title": "t", "like": "{like}"}}"#
+        );
+        Some(text.into_bytes())
+    };
+    let loaded = truck("t.json", &find(of).unwrap(), &find, None);
+    let told = loaded.findings.into_iter();
+    told.map(|f| (f.code.as_str(), f.sentence)).collect()
+}
+
+#[test]
+fn a_circle_of_trucks_is_told_by_their_names() {
+    let circle = [("a", "b"), ("b", "c"), ("c", "a"), ("to", "b")];
+    for (of, sentence) in [
+        ("a", "the truck a is like itself, through b, c"),
+        ("b", "the truck b is like itself, through c, a"),
+        ("to", "the truck b is like itself, through c, a"),
+    ] {
+        let told = told_of_likes(&circle, of);
+        assert_eq!(told, [("like-cycle", sentence.to_owned())], "{of}");
+    }
+    let own = [("own", "own")];
+    let sentence = "the truck own is like itself".to_owned();
+    assert_eq!(told_of_likes(&own, "own"), [("like-cycle", sentence)]);
+}
+
+#[test]
+fn a_row_of_trucks_that_are_each_like_the_next_is_told_when_it_is_too_long() {
+    let names: Vec<String> = (0..12).map(|n| format!("t{n}")).collect();
+    let pairs: Vec<(&str, &str)> = names
+        .iter()
+        .zip(names.iter().skip(1))
+        .map(|(a, b)| (a.as_str(), b.as_str()))
+        .collect();
+    let sentence =
+        "more than 8 trucks in a row are each like the next: t0, t1, t2, t3, t4, t5, t6, t7, t8";
+    let told = told_of_likes(&pairs, "t0");
+    assert_eq!(told, [("like-cycle", sentence.to_owned())]);
+}
+
+/// The codes of what is found in a timetable with these heights and changes.
+fn told_of_heights(heights: &str, changed: &str) -> Vec<&'static str> {
+    let text = format!(
+        r#"{{"format": "levelhand timetable 1", "title": "t", "truck": "two_bellows",
+        "changed": {changed}, "heights": {heights}, "run": "1 s", "moves": []}}"#
+    );
+    codes(&timetable("t.json", text.as_bytes(), &|_| None, None))
+}
+
+#[test]
+fn heights_are_judged_by_the_truck_with_what_is_changed_and_by_none_that_is_half_read() {
+    let far = r#"["150 mm", "230 mm"]"#;
+    assert_eq!(told_of_heights(far, "{}"), ["impossible-heights"]);
+    assert_eq!(told_of_heights(far, r#"{"k_arb": 1e4}"#), [] as [&str; 0]);
+    assert_eq!(told_of_heights(far, r#"{"k_rab": 1e4}"#), ["unknown-name"]);
+    assert_eq!(told_of_heights(far, r#"{"k_arb": 1e9}"#), ["out-of-range"]);
+    assert_eq!(told_of_heights(far, "1e4"), ["wrong-shape"]);
+}
+
 #[test]
 fn codes_are_different_words_with_dashes() {
     let names: BTreeSet<&str> = CODES.iter().map(|c| c.as_str()).collect();

@@ -14,6 +14,7 @@ use super::code::{
 use super::form;
 use super::json::{Json, Member, Node, Span};
 use super::reader::{Fields, Reader, at};
+use crate::finding::{Finding, listed};
 use crate::procedure::ProcedureId;
 use crate::quantity::Kind;
 use crate::rig::{
@@ -33,7 +34,13 @@ const COUNTS: (f64, f64) = (0.0, 1023.0);
 pub(super) type Find<'a> = &'a dyn Fn(&str) -> Option<Vec<u8>>;
 
 /// Makes the physics to begin with.
-type Base = fn() -> Params;
+pub(super) type Base = fn() -> Params;
+
+/// The physics that the model brings, by their words.
+pub(super) const BASES: [(&str, Base); 2] = [
+    ("two_bellows", Params::two_bellows),
+    ("four_bellows", Params::four_bellows),
+];
 
 /// How the write-out is asked for.
 struct Write {
@@ -51,8 +58,9 @@ struct Named {
 }
 
 impl Reader {
-    /// A truck; `find` gives the text of those that it is like.
-    pub(super) fn truck(&mut self, root: &Node, find: Find<'_>, depth: usize) -> Option<Truck> {
+    /// A truck; `find` gives the text of those that it is like. `above` are the trucks
+    /// that are like it, itself the last; none where it is read for its own sake.
+    pub(super) fn truck(&mut self, root: &Node, find: Find<'_>, above: &[String]) -> Option<Truck> {
         if !self.format(root, FORMAT) {
             return None;
         }
@@ -61,7 +69,8 @@ impl Reader {
         let id: Option<ProcedureId> = self.need(&f, "id").and_then(|n| self.name(n));
         let title = self.title(&f);
         let is_like = f.get("like").is_some();
-        let like = f.get("like").and_then(|n| self.like_truck(n, find, depth));
+        let like = f.get("like");
+        let like = like.and_then(|n| self.like_truck(n, id.as_ref(), find, above));
         let of = |take: fn(&Truck) -> String| like.as_ref().map(take);
         let sheet = self.own_field(&f, "sheet", is_like, of(|t| t.sheet.clone()), |r, n| {
             r.other(n, "sheet", |hand| &hand.sheets)
@@ -116,22 +125,41 @@ impl Reader {
     }
 
     /// The truck that this one is like.
-    fn like_truck(&mut self, node: &Node, find: Find<'_>, depth: usize) -> Option<Truck> {
-        let id = self.other(node, "truck", |hand| &hand.trucks)?;
-        if depth >= LIKES {
-            let sentence = format!("the truck {id} is like another, and that one like it again");
-            self.push(at(LIKE_CYCLE, node.span, sentence).help(NO_LIKE));
+    fn like_truck(
+        &mut self,
+        node: &Node,
+        own: Option<&ProcedureId>,
+        find: Find<'_>,
+        above: &[String],
+    ) -> Option<Truck> {
+        let other = self.other(node, "truck", |hand| &hand.trucks)?;
+        let own: Vec<String> = own.iter().map(ToString::to_string).collect();
+        let led_here = if above.is_empty() { &own } else { above };
+        self.truck_named(&other, node.span, find, led_here)
+    }
+
+    /// The truck of that id, for one that is like it or for what is tried on it. `above`
+    /// are the trucks that led here.
+    pub(super) fn truck_named(
+        &mut self,
+        id: &str,
+        span: Span,
+        find: Find<'_>,
+        above: &[String],
+    ) -> Option<Truck> {
+        if let Some(sentence) = endless(id, above) {
+            self.push(at(LIKE_CYCLE, span, sentence).help(NO_LIKE));
             return None;
         }
-        let Some(bytes) = find(&id) else {
-            let known = self
+        let Some(bytes) = find(id) else {
+            let is_told = self
                 .at_hand
                 .as_ref()
-                .is_some_and(|h| !h.trucks.contains(&id));
-            if !known {
+                .is_some_and(|h| !h.trucks.contains(id));
+            if !is_told {
                 let sentence =
                     format!("the truck {id} is not here, so this one can't be read whole");
-                let finding = at(UNKNOWN_NAME, node.span, sentence)
+                let finding = at(UNKNOWN_NAME, span, sentence)
                     .help("give its file too, or lay it among the shop's documents");
                 self.push(finding);
             }
@@ -139,16 +167,17 @@ impl Reader {
         };
         let (root, mut findings) = super::json::scan(&bytes);
         let mut other = Self::default();
-        let truck = root.and_then(|root| other.truck(&root, find, depth + 1));
+        let led_here: Vec<String> = above.iter().cloned().chain([id.to_owned()]).collect();
+        let truck = root.and_then(|root| other.truck(&root, find, &led_here));
         findings.append(&mut other.findings);
         if let Some(cycle) = findings.iter().find(|f| f.code == LIKE_CYCLE) {
-            let again = at(LIKE_CYCLE, node.span, cycle.sentence.clone());
+            let again = at(LIKE_CYCLE, span, cycle.sentence.clone());
             self.push(again.help(NO_LIKE));
             return None;
         }
-        if findings.iter().any(crate::finding::Finding::is_error) || truck.is_none() {
+        if findings.iter().any(Finding::is_error) || truck.is_none() {
             let sentence = format!("the truck {id} has errors, so this one can't be read whole");
-            self.push(at(UNKNOWN_NAME, node.span, sentence).help("mend that one first"));
+            self.push(at(UNKNOWN_NAME, span, sentence).help("mend that one first"));
             return None;
         }
         truck
@@ -184,12 +213,8 @@ impl Reader {
         like: Option<&Truck>,
     ) -> Option<Params> {
         let other = like.map(|t| t.params.clone());
-        let bases: [(&str, Base); 2] = [
-            ("two_bellows", Params::two_bellows),
-            ("four_bellows", Params::four_bellows),
-        ];
         let mut params = self.own_field(f, "base", is_like, other, |r, n| {
-            r.word(n, &bases).map(|base| base())
+            r.word(n, &BASES).map(|base| base())
         });
         if let Some(node) = f.get("physics") {
             for (name, value) in self.physics(node) {
@@ -221,17 +246,30 @@ impl Reader {
     }
 
     fn number(&mut self, node: &Node, parameter: &Parameter) -> Option<f64> {
+        let Parameter {
+            name, least, most, ..
+        } = *parameter;
+        let wanted = "a number; its unit is the end of its name";
+        self.number_in(node, name, wanted, (least, most))
+    }
+
+    /// A plain number within bounds; `name` is what has them.
+    pub(super) fn number_in(
+        &mut self,
+        node: &Node,
+        name: &str,
+        wanted: &str,
+        (least, most): (f64, f64),
+    ) -> Option<f64> {
         let Json::Number(written) = &node.value else {
-            self.shape(node, "a number; its unit is the end of its name");
+            self.shape(node, wanted);
             return None;
         };
         let value = written.parse::<f64>().ok().filter(|n| n.is_finite());
-        let fits = value.filter(|n| (parameter.least..=parameter.most).contains(n));
+        let fits = value.filter(|n| (least..=most).contains(n));
         if fits.is_none() {
-            let sentence = format!(
-                "{written} can't stand here; {} goes from {} to {}",
-                parameter.name, parameter.least, parameter.most
-            );
+            let sentence =
+                format!("{written} can't stand here; {name} goes from {least} to {most}");
             self.push(at(OUT_OF_RANGE, node.span, sentence));
         }
         fits
@@ -604,6 +642,24 @@ impl Reader {
             self.push(finding);
         }
     }
+}
+
+/// Why a truck can't be read if it is like this one: it was met on the way here, or
+/// there is no end to be seen.
+fn endless(id: &str, above: &[String]) -> Option<String> {
+    if let Some(met) = above.iter().position(|name| name == id) {
+        let through = above.get(met + 1..).unwrap_or_default();
+        let names = listed(through.iter().map(String::as_str));
+        return Some(if through.is_empty() {
+            format!("the truck {id} is like itself")
+        } else {
+            format!("the truck {id} is like itself, through {names}")
+        });
+    }
+    (above.len() > LIKES).then(|| {
+        let names = listed(above.iter().map(String::as_str));
+        format!("more than {LIKES} trucks in a row are each like the next: {names}")
+    })
 }
 
 /// What ends a circle of likes.

@@ -227,6 +227,13 @@ pub struct Symbol {
     pub about: &'static str,
 }
 
+impl Symbol {
+    /// The least and the most that each of its numbers may be.
+    pub fn range(&self) -> (f64, f64) {
+        range(self.name)
+    }
+}
+
 /// One number as a list of one, several as they are.
 trait Numbers {
     fn all(&self) -> &[f64];

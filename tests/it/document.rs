@@ -62,6 +62,9 @@ fn found(name: &str, bytes: &[u8]) -> Vec<Placed> {
         document::fault(name, bytes, Some(at_hand())).placed()
     } else if name.ends_with(".drill.json") {
         document::drill(name, bytes, Some(at_hand())).placed()
+    } else if name.ends_with(".timetable.json") {
+        let find = |id: &str| shipped(Shelf::Truck, id);
+        document::timetable(name, bytes, &find, Some(at_hand())).placed()
     } else if name.ends_with(".script.json") {
         let job = shipped(Shelf::Procedure, "ride_height").unwrap();
         let job = document::procedure("ride_height", &job).value.unwrap();
@@ -98,7 +101,7 @@ fn at_hand() -> &'static AtHand {
                 Shelf::Fault => &mut hand.faults,
                 Shelf::Drill => &mut hand.drills,
                 Shelf::DrillScript => &mut hand.scripts,
-                Shelf::Rehearsal => continue,
+                Shelf::Rehearsal | Shelf::Timetable => continue,
             };
             list.insert(name.to_owned());
         }
@@ -248,6 +251,21 @@ fn cut_anywhere_a_document_is_told_and_never_breaks() {
 }
 
 #[test]
+fn cut_anywhere_a_timetable_is_told_and_never_breaks() {
+    for name in ["base.timetable.json", "impossible-state.timetable.json"] {
+        let bytes = base(name);
+        let whole = bytes.trim_ascii_end().len();
+        for end in 0..whole {
+            let loaded = document::timetable("cut.json", &bytes[..end], &|_| None, None);
+            assert!(loaded.value.is_none(), "{name} cut at {end}");
+            assert!(!loaded.placed().is_empty(), "{name} cut at {end}");
+        }
+        let loaded = document::timetable("whole.json", &bytes, &|_| None, None);
+        assert!(loaded.value.is_some(), "{name}");
+    }
+}
+
+#[test]
 fn every_reading_of_the_jobs_to_practise_is_shown_by_every_truck_in_its_kind() {
     use levelhand::rig::{Bay, Hand, Seen, Truth};
     use std::sync::Arc;
@@ -353,6 +371,10 @@ fn every_shipped_document_for_practice_names_only_what_is_there() {
             Shelf::Drill => document::drill(name, bytes, Some(at_hand())).placed(),
             Shelf::DrillScript => {
                 document::drill_script(name, bytes, None, Some(at_hand())).placed()
+            }
+            Shelf::Timetable => {
+                let find = |id: &str| shipped(Shelf::Truck, id);
+                document::timetable(name, bytes, &find, Some(at_hand())).placed()
             }
             Shelf::Procedure | Shelf::Sheet | Shelf::Instruments | Shelf::Rehearsal => continue,
         };

@@ -69,7 +69,7 @@ fn each_new_document_passes_check_without_a_warning_and_all_fit_together() {
 #[test]
 fn what_is_new_for_practice_passes_check_alone_and_beside_each_other() {
     let dir = tempfile::tempdir().unwrap();
-    let sorts = ["truck", "fault", "drill", "drill-script"];
+    let sorts = ["truck", "fault", "drill", "drill-script", "timetable"];
     for sort in sorts {
         let file = format!("my_{}.json", sort.replace('-', "_"));
         let out = run(dir.path(), &["new", sort, &file]);

@@ -211,9 +211,12 @@ fn a_document_against_itself_has_changed_in_nothing() {
                 let it = document::instruments("i", built_in.bytes).value.unwrap();
                 compare_instruments(&it, &it).is_empty()
             }
-            Shelf::Rehearsal | Shelf::Truck | Shelf::Fault | Shelf::Drill | Shelf::DrillScript => {
-                true
-            }
+            Shelf::Rehearsal
+            | Shelf::Truck
+            | Shelf::Fault
+            | Shelf::Drill
+            | Shelf::DrillScript
+            | Shelf::Timetable => true,
         };
         assert!(same, "{}", built_in.id);
     }

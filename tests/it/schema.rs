@@ -13,7 +13,7 @@ use serde_json::Value;
 use crate::program::run;
 
 /// What each sort of object is called in the schemas.
-const NAMES: [(&str, &str); 52] = [
+const NAMES: [(&str, &str); 54] = [
     ("Procedure", "a procedure"),
     ("SheetNeed", "what is expected of a sheet"),
     ("Role", "a role"),
@@ -66,6 +66,8 @@ const NAMES: [(&str, &str); 52] = [
     ("DrillScript", "a script of a drill"),
     ("DrillMove", "a move of a drill"),
     ("DrillExpect", "what the debrief says"),
+    ("Timetable", "a timetable"),
+    ("TimedMove", "a move of a timetable"),
 ];
 
 /// What can be told from the shape of a document alone: the schema refuses it too.
@@ -112,13 +114,37 @@ const MORE_THAN_SHAPE: &[(&str, &str)] = &[
         "out-of-range-of-a-tank.fault.json",
         "a pressure is a text with a unit",
     ),
+    (
+        "out-of-range-of-the-tanks.timetable.json",
+        "a pressure is a text with a unit",
+    ),
+    (
+        "out-of-range-of-a-height.timetable.json",
+        "a length is a text with a unit",
+    ),
+    (
+        "out-of-range-of-a-stand.timetable.json",
+        "a length is a text with a unit",
+    ),
+    (
+        "out-of-range-of-a-run.timetable.json",
+        "a time is a text with a unit",
+    ),
+    (
+        "out-of-range-of-settling.timetable.json",
+        "a time is a text with a unit",
+    ),
 ];
 
 /// Documents whose fault has another code, and that the schema refuses all the same.
 const SHAPE_TOO: &[&str] = &[
+    "bad-value-of-a-pressure.timetable.json",
     "bad-value-of-like-and-sum.json",
     "bad-value-without-a-unit.json",
+    "impossible-state-of-two-numbers.timetable.json",
+    "impossible-state.timetable.json",
     "unknown-name-of-a-like.json",
+    "unknown-name-of-a-symbol.timetable.json",
     "unknown-name-of-physics.truck.json",
 ];
 
@@ -170,6 +196,8 @@ fn format_by_name(name: &str) -> Format {
         Format::Drill
     } else if name.ends_with(".script.json") {
         Format::DrillScript
+    } else if name.ends_with(".timetable.json") {
+        Format::Timetable
     } else {
         Format::Procedure
     }
@@ -277,11 +305,24 @@ fn the_schemas_are_listed_and_written_into_a_directory() {
     }
 }
 
+/// The timetables of the jobs that the rig is held against.
+fn timetables() -> Vec<(PathBuf, Vec<u8>)> {
+    let mut all = documents(&home().join("tests/rig"));
+    let is_timetable = |bytes: &[u8]| {
+        let value: Value = serde_json::from_slice(bytes).unwrap();
+        format_of(&value) == Some(Format::Timetable)
+    };
+    all.retain(|(_, bytes)| is_timetable(bytes));
+    assert_eq!(all.len(), 4);
+    all
+}
+
 #[test]
 fn every_shipped_document_names_a_schema_that_is_there_and_keeps_to_it() {
     let validators = validators();
-    let all = documents(&home().join("procedures"));
+    let mut all = documents(&home().join("procedures"));
     assert!(all.len() > 200, "{} documents only", all.len());
+    all.extend(timetables());
     for (path, bytes) in all {
         let name = path.display();
         let document: Value = serde_json::from_slice(&bytes).unwrap();
@@ -412,6 +453,7 @@ fn lacks(format: Format, bytes: &[u8]) -> bool {
         Format::Fault => document::fault("altered", bytes, None).findings,
         Format::Drill => document::drill("altered", bytes, None).findings,
         Format::DrillScript => document::drill_script("altered", bytes, None, None).findings,
+        Format::Timetable => document::timetable("altered", bytes, &truck, None).findings,
     };
     let codes = findings.iter().map(|f| f.code.as_str());
     codes
@@ -437,6 +479,9 @@ fn each_field_taken_away_is_missed_by_the_reader_and_the_schema_alike() {
         "procedures/drills/drawn.json",
         "procedures/drills/look_first.json",
         "tests/documents/valid/base.script.json",
+        "tests/documents/valid/base.timetable.json",
+        "tests/documents/valid/impossible-state.timetable.json",
+        "tests/documents/valid/unknown-word-of-a-block.timetable.json",
     ];
     let mut tried = 0;
     for file in files {

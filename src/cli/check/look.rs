@@ -37,9 +37,11 @@ impl Report {
         self.placed.len() - self.errors()
     }
 
-    fn of(file: &str) -> Self {
+    /// Of one file.
+    pub(super) fn of(file: &str, placed: Vec<Placed>) -> Self {
         Self {
             files: vec![file.to_owned()],
+            placed,
             ..Self::default()
         }
     }
@@ -65,21 +67,27 @@ pub(super) fn at(files: &[PathBuf], library: &Library) -> Vec<Report> {
             Ok((Some(Shelf::Rehearsal), bytes)) => {
                 // Its procedure may stand further on among the files.
                 scripts.push((reports.len(), bytes));
-                reports.push(Report::of(&name));
+                reports.push(Report::of(&name, Vec::new()));
             }
             Ok((
-                Some(shelf @ (Shelf::Truck | Shelf::Fault | Shelf::Drill | Shelf::DrillScript)),
+                Some(
+                    shelf @ (Shelf::Truck
+                    | Shelf::Fault
+                    | Shelf::Drill
+                    | Shelf::DrillScript
+                    | Shelf::Timetable),
+                ),
                 bytes,
             )) => {
                 practice.push((reports.len(), shelf, file.as_path(), bytes));
-                reports.push(Report::of(&name));
+                reports.push(Report::of(&name, Vec::new()));
             }
             Ok((shelf, bytes)) => reports.push(alone(&name, &bytes, shelf, &mut read)),
             Err(error) => reports.push(Report {
                 unread: Some(format!(
                     "{name} can't be read: {error}. Give the path of a document."
                 )),
-                ..Report::of(&name)
+                ..Report::of(&name, Vec::new())
             }),
         }
     }
@@ -95,7 +103,7 @@ pub(super) fn at(files: &[PathBuf], library: &Library) -> Vec<Report> {
     reports
 }
 
-/// Trucks, faults, drills and scripts of drills, each with what is at hand.
+/// Trucks, faults, drills, scripts of drills and timetables, each with what is at hand.
 fn for_practice(
     practice: &[(usize, Shelf, &Path, Vec<u8>)],
     reports: &mut [Report],
@@ -120,7 +128,7 @@ fn for_practice(
 }
 
 fn alone(name: &str, bytes: &[u8], shelf: Option<Shelf>, read: &mut Read) -> Report {
-    let mut report = Report::of(name);
+    let mut report = Report::of(name, Vec::new());
     match shelf {
         Some(Shelf::Sheet) => {
             let sheet = document::sheet(name, bytes);
@@ -138,7 +146,8 @@ fn alone(name: &str, bytes: &[u8], shelf: Option<Shelf>, read: &mut Read) -> Rep
             | Shelf::Truck
             | Shelf::Fault
             | Shelf::Drill
-            | Shelf::DrillScript,
+            | Shelf::DrillScript
+            | Shelf::Timetable,
         )
         | None => {
             let checked = check_procedure(name, bytes);

@@ -1,13 +1,13 @@
-//! Trucks, faults, drills and scripts of drills: each held against the documents that
-//! are at hand, which are those given, those in the same directory, the shop's own and
-//! those built in.
+//! Trucks, faults, drills, scripts of drills and timetables: each held against the
+//! documents that are at hand, which are those given, those in the same directory, the
+//! shop's own and those built in.
 
 use std::path::Path;
 
 use super::look::Report;
 use crate::cli::library::Library;
 use crate::cli::shipped::{self, Shelf, head, member};
-use crate::document::{self, AtHand};
+use crate::document::{self, AtHand, Loaded, TimedRun};
 use crate::finding::Placed;
 use crate::io::shop;
 
@@ -19,14 +19,14 @@ struct Text {
 }
 
 /// Everything at hand.
-pub(super) struct Hall {
+pub(in crate::cli) struct Hall {
     texts: Vec<Text>,
     names: AtHand,
 }
 
 impl Hall {
     /// Of the texts given, what lies beside them, and the library.
-    pub(super) fn of(given: &[(&Path, &[u8])], library: &Library) -> Self {
+    pub(in crate::cli) fn of(given: &[(&Path, &[u8])], library: &Library) -> Self {
         let mut hall = Self {
             texts: Vec::new(),
             names: AtHand::default(),
@@ -103,7 +103,7 @@ impl Hall {
                 Shelf::Fault => &mut names.faults,
                 Shelf::Drill => &mut names.drills,
                 Shelf::DrillScript => &mut names.scripts,
-                Shelf::Rehearsal => continue,
+                Shelf::Rehearsal | Shelf::Timetable => continue,
             };
             list.insert(text.id.clone());
         }
@@ -122,12 +122,18 @@ impl Hall {
             Shelf::Truck => document::truck(&name, bytes, &|id| self.truck(id), hand).placed(),
             Shelf::Fault => document::fault(&name, bytes, hand).placed(),
             Shelf::Drill => document::drill(&name, bytes, hand).placed(),
+            Shelf::Timetable => self.timetable(&name, bytes).placed(),
             Shelf::Procedure
             | Shelf::Sheet
             | Shelf::Instruments
             | Shelf::Rehearsal
             | Shelf::DrillScript => self.script(report, &name, bytes),
         };
+    }
+
+    /// A timetable, with the truck that it names.
+    pub(in crate::cli) fn timetable(&self, name: &str, bytes: &[u8]) -> Loaded<TimedRun> {
+        document::timetable(name, bytes, &|id| self.truck(id), Some(&self.names))
     }
 
     /// A script, what is entered held against the procedure of its drill.

@@ -3,11 +3,10 @@
 use schemars::JsonSchema;
 
 use super::leaf::{
-    Attested, CoachingWord, DrawCount, DrillFormat, DrillNumber, DrillScriptFormat, Either, Flag,
-    Id, Line, Lines, MoveConfirm, Named, Note, OutcomeWord, PlainWord, SchemaPath, Seed, StepId,
-    StopWord, Time, Title, Visit,
+    CoachingWord, DrawCount, DrillFormat, DrillNumber, DrillScriptFormat, Either, Flag, Id, Line,
+    Lines, Named, Note, PlainWord, SchemaPath, Seed, StepId, Title,
 };
-use super::rehearsal::{Answer, Correction, Expect, Point, Swap, TickWord, Witnessed};
+use super::rehearsal::Move;
 
 /// A drill: which truck with which faults, under which procedure, and how much is said.
 #[derive(JsonSchema)]
@@ -109,60 +108,15 @@ pub(super) struct DrillScript {
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(super) struct DrillMove {
-    /// The step. Steps of a fragment are named "PLACE__step". Example: "chock_wheels".
-    at: StepId,
-    /// What happens here, for whoever reads the rehearsal. Example: "The left side stays high.".
-    title: Option<Line>,
-    /// Which visit of the step, where it is met more than once. Example: 2.
-    visit: Option<Visit>,
+    /// What a move of a rehearsal has.
+    #[schemars(flatten)]
+    of_a_rehearsal: Move,
     /// What is done at the truck before anything is entered, in order. Example: ["raise until 215 mm", "wait until still"].
     hands: Option<Vec<Line>>,
     /// True: looks at everything that the step asks about, types what is shown and ticks what is seen, wherever nothing else is said here.
     careful: Option<Flag>,
-    /// What must be so on arrival, and of the limits after the readings.
-    expect: Option<Expect>,
-    /// How much time passes before. Example: "10 min".
-    after: Option<Time>,
-    /// True if the work is broken off and taken up again before.
-    resume: Option<Flag>,
-    /// Answers to conditions that are asked again: true, or the reading. Example: {"chocked": true}.
-    attest: Option<Named<Attested>>,
-    /// Another instrument for a role, from here on. Example: {"tape": {"instrument": "tape_2", "reason": "the first is broken"}}.
-    #[schemars(rename = "use")]
-    swaps: Option<Named<Swap>>,
-    /// Answers to the ticks; "*" is all the others. Example: {"left": "no", "*": "yes"}.
-    ticks: Option<Named<Either<TickWord, Answer>>>,
     /// The readings as they are typed; "shown" is what the instrument shows. Example: {"left": "191 mm", "right": "shown"}.
     read: Option<Named<Line>>,
-    /// Readings that are taken once more. Example: ["left"].
-    again: Option<Vec<Id>>,
-    /// Second readings by another person. Example: {"left": {"by": "Bo Day", "value": "190 mm"}}.
-    witness: Option<Named<Witnessed>>,
-    /// Rounds of a watch, each some time after the one before.
-    series: Option<Vec<Point>>,
-    /// Limits of grade advice that are set aside, with the reason. Example: {"limit 1": "the floor slopes"}.
-    #[schemars(rename = "override")]
-    overrides: Option<Named<Line>>,
-    /// Earlier values that are put right.
-    correct: Option<Vec<Correction>>,
-    /// A step that is done again in place. Example: "read_left".
-    repeat: Option<StepId>,
-    /// How the step is ended: "go_on" takes a bad outcome, or passes a step that asks for nothing.
-    confirm: Option<MoveConfirm>,
-    /// The choice of a look. Example: "on_stops".
-    choose: Option<Id>,
-    /// Who takes on what is still owed. Example: {"refit": "Ann Lee"}.
-    hand_over_to: Option<Named<Line>>,
-    /// Stop work is called here, and "taken" or put away again with "carry_on".
-    stop: Option<StopWord>,
-    /// The move must be refused, and this must be part of the sentence. Example: "not chocked".
-    refused: Option<Line>,
-    /// The outcome that must come. Example: "fail".
-    outcome: Option<OutcomeWord>,
-    /// The step that must follow. Example: "which_side".
-    to: Option<StepId>,
-    /// A note to yourself; the program takes no notice.
-    note: Option<Note>,
 }
 
 /// What the debrief must say.

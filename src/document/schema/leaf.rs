@@ -11,9 +11,10 @@ use serde_json::{Value, json};
 
 use crate::calc::REGISTRY;
 use crate::document::reader::{LINE, TITLE};
+use crate::document::timetable::{AIR, NONE, NUMBERS, VALVES, count};
 use crate::procedure::{EndKind, Outcome};
 use crate::quantity::Kind;
-use crate::rig::{Coaching, Fact, PARAMETERS, Plain, Remedy, Spot};
+use crate::rig::{Coaching, Fact, PARAMETERS, Plain, Remedy, SYMBOLS, Spot};
 
 /// A plain name.
 const ID: &str = "^[a-z](_?[a-z0-9])*_?$";
@@ -158,6 +159,14 @@ leaves! {
     Seed = whole(0, u32::MAX);
     /// Numbers of the physics, each within its bounds.
     Physics = physics();
+    /// Numbers of the model by their symbols, each within its bounds.
+    Changed = changed();
+    /// The numbers of a state.
+    StateNumbers = state();
+    /// The sides on which a valve is open.
+    ValveWord = words(VALVES.map(|(word, _)| word));
+    /// A height, or that there is nothing.
+    Fitted = json!({ "anyOf": [words([NONE]), { "type": "string", "pattern": VALUE }] });
     /// Sights or cards by `STEP.ANSWER`.
     Answers = json!({
         "type": "object",
@@ -181,6 +190,8 @@ leaves! {
     DrillFormat = json!({ "const": crate::document::drill::FORMAT });
     /// The same of a script of a drill.
     DrillScriptFormat = json!({ "const": crate::document::drill_script::FORMAT });
+    /// The same of a timetable.
+    TimetableFormat = json!({ "const": crate::document::timetable::FORMAT });
 }
 
 /// What stands over every note.
@@ -199,6 +210,37 @@ fn physics() -> Value {
     let note = json!({ "description": NOTE, "anyOf": [lines(&line())] });
     known.insert("note".to_owned(), note);
     json!({ "type": "object", "properties": known, "additionalProperties": false })
+}
+
+fn changed() -> Value {
+    let numbers = SYMBOLS.iter().map(|symbol| {
+        let (least, most) = symbol.range();
+        let one = json!({ "type": "number", "minimum": least, "maximum": most });
+        let several = count(symbol);
+        let list =
+            json!({ "type": "array", "items": one, "minItems": several, "maxItems": several });
+        let about = symbol.about.trim();
+        (
+            symbol.name.to_owned(),
+            json!({ "description": about, "anyOf": [one, list] }),
+        )
+    });
+    let mut known: serde_json::Map<String, Value> = numbers.collect();
+    let note = json!({ "description": NOTE, "anyOf": [lines(&line())] });
+    known.insert("note".to_owned(), note);
+    json!({ "type": "object", "properties": known, "additionalProperties": false })
+}
+
+fn state() -> Value {
+    let number = |place: usize| {
+        if AIR.contains(&place) {
+            json!({ "type": "number", "exclusiveMinimum": 0 })
+        } else {
+            json!({ "type": "number" })
+        }
+    };
+    let numbers: Vec<Value> = (0..NUMBERS).map(number).collect();
+    json!({ "type": "array", "prefixItems": numbers, "minItems": NUMBERS, "maxItems": NUMBERS })
 }
 
 /// What is so once a fact is.

@@ -8,7 +8,8 @@ use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use levelhand::cli::rig::script::{Script, read};
+use levelhand::document::{self, TimedRun};
+use levelhand::finding::draw_all;
 use levelhand::rig::{Inputs, Params, Rig, State, derivative};
 use ode_solvers::{Dop853, OutputType, SVector, System};
 
@@ -33,21 +34,21 @@ type Vector = SVector<f64, 19>;
 type Piece = (u64, u64, Inputs);
 
 pub(crate) fn run(programs: &Programs) -> Result<Vec<Figure>, Wrong> {
-    let script = script()?;
-    let pieces = pieces(&script);
-    let truth = adaptive(&script, &pieces, TRUTH, TRUTH_STEP, true)?.1;
-    let ours = fixed(&script).1;
-    let our_error = worst(&script.rig.params, &ours, &truth);
-    let (tolerance, theirs) = as_good(&script, &pieces, &truth, our_error)?;
-    let their_error = worst(&script.rig.params, &theirs, &truth);
-    let apart = worst(&script.rig.params, &ours, &theirs);
+    let timed = timed()?;
+    let pieces = pieces(&timed);
+    let truth = adaptive(&timed, &pieces, TRUTH, TRUTH_STEP, true)?.1;
+    let ours = fixed(&timed).1;
+    let our_error = worst(&timed.rig.params, &ours, &truth);
+    let (tolerance, theirs) = as_good(&timed, &pieces, &truth, our_error)?;
+    let their_error = worst(&timed.rig.params, &theirs, &truth);
+    let apart = worst(&timed.rig.params, &ours, &theirs);
     let our_time = quickest(|| {
-        black_box(fixed(&script));
+        black_box(fixed(&timed));
         Ok(())
     })?;
     let adaptively = |pieces: &[Piece]| {
         quickest(|| {
-            black_box(adaptive(&script, pieces, tolerance, f64::MAX, false)?);
+            black_box(adaptive(&timed, pieces, tolerance, f64::MAX, false)?);
             Ok(())
         })
     };
@@ -56,7 +57,7 @@ pub(crate) fn run(programs: &Programs) -> Result<Vec<Figure>, Wrong> {
     let against = format!("Dormand-Prince 8(5,3), tolerance {tolerance:.0e}");
     let line = |what: &str, time| Figure::times(what, (our_time, time), &against, "", true).told();
     Ok(vec![
-        speed(&script, our_time)?,
+        speed(&timed, our_time)?,
         line("the same job, adaptive, as accurate", at_once),
         line("and begun anew for each picture", by_pictures),
         told(
@@ -70,10 +71,10 @@ pub(crate) fn run(programs: &Programs) -> Result<Vec<Figure>, Wrong> {
 }
 
 /// How many times as fast as a clock the rig is.
-fn speed(script: &Script, time: Duration) -> Result<Figure, Wrong> {
-    let seconds = script.steps as f64 * Rig::STEP;
+fn speed(timed: &TimedRun, time: Duration) -> Result<Figure, Wrong> {
+    let seconds = timed.steps as f64 * Rig::STEP;
     let times = seconds / time.as_secs_f64();
-    let a_step = shown(time / u32::try_from(script.steps)?);
+    let a_step = shown(time / u32::try_from(timed.steps)?);
     Ok(Figure {
         what: format!("a job of {seconds} s, with gauges read"),
         ours: format!("{} ({a_step} a step)", shown(time)),
@@ -98,17 +99,19 @@ fn told(what: &str, ours: (f64, f64), theirs: Option<(f64, f64)>) -> Figure {
 }
 
 /// The job that is run: raise, blocks, upper stop, bottom stop, levelled.
-fn script() -> Result<Script, Wrong> {
+fn timed() -> Result<TimedRun, Wrong> {
     let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("../rig/normal.json");
     let bytes = std::fs::read(&file)?;
-    read("normal.json", &bytes).map_err(|faults| faults.join("\n").into())
+    let loaded = document::timetable("normal.json", &bytes, &|_| None, None);
+    let told = draw_all(&loaded.placed(), false);
+    loaded.value.ok_or_else(|| told.into())
 }
 
 /// The job cut where the inputs change.
-fn pieces(script: &Script) -> Vec<Piece> {
+fn pieces(timed: &TimedRun) -> Vec<Piece> {
     let mut pieces: Vec<Piece> = Vec::new();
-    for step in 0..script.steps {
-        let inputs = script.timetable.at(step);
+    for step in 0..timed.steps {
+        let inputs = timed.timetable.at(step);
         match pieces.last_mut() {
             Some((_, end, before)) if *before == inputs => *end = step + 1,
             _ => pieces.push((step, step + 1, inputs)),
@@ -133,13 +136,13 @@ fn cut(pieces: &[Piece]) -> Vec<Piece> {
 }
 
 /// The rig by itself: the sum of what its gauges showed, and its rows.
-fn fixed(script: &Script) -> (f64, Vec<State>) {
-    let mut rig = script.rig.clone();
-    let mut rows = Vec::with_capacity((script.steps / ROW + 1) as usize);
+fn fixed(timed: &TimedRun) -> (f64, Vec<State>) {
+    let mut rig = timed.rig.clone();
+    let mut rows = Vec::with_capacity((timed.steps / ROW + 1) as usize);
     let mut shown = 0.0;
     rows.push(rig.state);
-    while rig.steps() + ROW <= script.steps {
-        script.timetable.play(&mut rig, ROW);
+    while rig.steps() + ROW <= timed.steps {
+        timed.timetable.play(&mut rig, ROW);
         let read = rig.readout();
         shown += read.gauge.iter().sum::<f64>() + read.counts;
         rows.push(rig.state);
@@ -163,19 +166,19 @@ impl System<f64, Vector> for Equations<'_> {
 /// The job by adaptive steps, begun anew at each change of the inputs: its last state,
 /// and its rows where they are wanted.
 fn adaptive(
-    script: &Script,
+    timed: &TimedRun,
     pieces: &[Piece],
     tolerance: f64,
     longest: f64,
     rows: bool,
 ) -> Result<(Vector, Vec<State>), Wrong> {
-    let mut state = Vector::from(script.rig.state.0);
-    let mut told = vec![script.rig.state];
+    let mut state = Vector::from(timed.rig.state.0);
+    let mut told = vec![timed.rig.state];
     for (from, to, inputs) in pieces {
         let seconds = (to - from) as f64 * Rig::STEP;
         let solver = |out| {
             let equations = Equations {
-                params: &script.rig.params,
+                params: &timed.rig.params,
                 inputs: *inputs,
             };
             let row = ROW as f64 * Rig::STEP;
@@ -224,15 +227,15 @@ fn worst(params: &Params, one: &[State], other: &[State]) -> (f64, f64) {
 
 /// The loosest tolerance with which the adaptive run is as accurate as ours.
 fn as_good(
-    script: &Script,
+    timed: &TimedRun,
     pieces: &[Piece],
     truth: &[State],
     ours: (f64, f64),
 ) -> Result<(f64, Vec<State>), Wrong> {
     let mut tolerance = 1e-4;
     while tolerance > TRUTH {
-        let rows = adaptive(script, pieces, tolerance, f64::MAX, true)?.1;
-        let theirs = worst(&script.rig.params, &rows, truth);
+        let rows = adaptive(timed, pieces, tolerance, f64::MAX, true)?.1;
+        let theirs = worst(&timed.rig.params, &rows, truth);
         if theirs.0 <= ours.0 && theirs.1 <= ours.1 {
             return Ok((tolerance, rows));
         }

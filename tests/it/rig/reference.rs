@@ -3,7 +3,8 @@
 use std::fs;
 use std::path::Path;
 
-use levelhand::cli::rig::script::{Script, read};
+use levelhand::document::{self, TimedRun};
+use levelhand::finding::draw_all;
 use levelhand::rig::{Inputs, Params, Rig, State, derivative};
 use serde_json::Value;
 
@@ -17,9 +18,11 @@ fn text(file: &str) -> String {
     fs::read_to_string(path.join(file)).unwrap()
 }
 
-fn script(job: &str) -> Script {
+fn timed(job: &str) -> TimedRun {
     let file = format!("{job}.json");
-    read(&file, text(&file).as_bytes()).unwrap_or_else(|faults| panic!("{}", faults.join("\n")))
+    let loaded = document::timetable(&file, text(&file).as_bytes(), &|_| None, None);
+    let told = draw_all(&loaded.placed(), false);
+    loaded.value.unwrap_or_else(|| panic!("{told}"))
 }
 
 /// The rows of a reference, figures in the order of its columns.
@@ -134,20 +137,21 @@ pub(super) const ALLOWED: [f64; 13] = [
 #[test]
 fn whole_jobs_come_out_as_the_stiff_solver_had_them_at_every_row() {
     for job in JOBS {
-        let mut script = script(job);
+        let timed = timed(job);
+        let mut rig = timed.begun();
         let rows = rows(&reference(job));
-        assert_eq!(rows.len() as u64, script.steps / 100 + 1, "{job}");
+        assert_eq!(rows.len() as u64, timed.steps / 100 + 1, "{job}");
         let mut worst = 0.0_f64;
         for (place, wanted) in rows.iter().enumerate() {
             if place > 0 {
-                script.timetable.play(&mut script.rig, 100);
+                timed.timetable.play(&mut rig, 100);
             }
-            let found = row(&script.rig);
+            let found = row(&rig);
             assert_eq!(found.len(), wanted.len());
             for ((found, wanted), allowed) in found.iter().zip(wanted).zip(ALLOWED) {
                 near(&format!("{job}, row {place}"), *found, *wanted, allowed);
             }
-            worst = worst.max(script.rig.ledger_error());
+            worst = worst.max(rig.ledger_error());
         }
         assert!(worst <= 1e-12, "{job}: the ledger is off by {worst}");
     }
@@ -157,18 +161,19 @@ fn whole_jobs_come_out_as_the_stiff_solver_had_them_at_every_row() {
 fn at_each_stage_of_a_job_the_readings_are_those_of_the_table() {
     let told: Value = serde_json::from_str(&text("stages.json")).unwrap();
     for job in JOBS {
-        let mut script = script(job);
+        let timed = timed(job);
+        let mut rig = timed.begun();
         let mut peak = [0.0_f64; 2];
         let stages = told[job]["stages"].as_array().unwrap();
         assert!(stages.len() >= 6, "{job}");
         for stage in stages {
             let at = (stage["t"].as_f64().unwrap() / Rig::STEP).round() as u64;
-            while script.rig.steps() < at {
-                script.timetable.play(&mut script.rig, 1);
-                let [left, right, _] = script.rig.readout().gauge;
+            while rig.steps() < at {
+                timed.timetable.play(&mut rig, 1);
+                let [left, right, _] = rig.readout().gauge;
                 peak = [peak[0].max(left), peak[1].max(right)];
             }
-            let read = script.rig.readout();
+            let read = rig.readout();
             let name = stage["stage"].as_str().unwrap();
             for (key, found, within) in [
                 ("sL_mm", read.height[0] * 1e3, 0.01),
@@ -196,10 +201,10 @@ fn at_each_stage_of_a_job_the_readings_are_those_of_the_table() {
 #[test]
 fn a_rig_set_at_heights_and_left_to_settle_is_where_the_reference_runs_begin() {
     for job in JOBS {
-        let script = script(job);
-        let mut rig = Rig::at_heights(script.rig.params.clone(), 0.197, 0.197);
+        let begun = timed(job).begun();
+        let mut rig = Rig::at_heights(begun.params.clone(), 0.197, 0.197);
         rig.settle(2.0);
-        for (place, (found, wanted)) in rig.state.0.iter().zip(script.rig.state.0).enumerate() {
+        for (place, (found, wanted)) in rig.state.0.iter().zip(begun.state.0).enumerate() {
             let within = 2e-9 * wanted.abs().max(1.0);
             near(&format!("{job}: state {place}"), *found, wanted, within);
         }

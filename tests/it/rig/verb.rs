@@ -87,6 +87,7 @@ fn faults_of_a_timetable_are_all_told_with_place_and_what_is_accepted() {
   "changed": { "c_leek": 0.03, "c_leak": [1, 2, 3], "m_f": -5, "play": "4 mm" },
   "heights": ["190 mm", "19 m"],
   "reservoir": 8.5,
+  "settle": "2 h",
   "run": "2.0005 s",
   "moves": [
     { "at": "1 s", "raise": "up", "block": ["190 mm"] },
@@ -113,6 +114,7 @@ fn texts_that_are_no_timetable_are_refused_with_what_to_write() {
         r#"{ "format": "levelhand timetable 1", "title": "T", "truck": "two_bellows", "run": "1 s", "moves": [] }"#,
         r#"{ "format": "levelhand timetable 1", "title": "T", "truck": "two_bellows", "run": "1 s", "moves": [], "state": [1, 2], "settle": "1 s" }"#,
         r#"{ "format": "levelhand timetable 1", "title": "T", "truck": "two_bellows", "run": "1 s", "moves": [], "heights": ["150 mm", "230 mm"] }"#,
+        r#"{ "format": "levelhand timetable 1", "title": "T", "truck": "two_bellows", "run": "25 h", "moves": [], "heights": ["190 mm", "190 mm"] }"#,
         r#"{ "format": "levelhand timetable 1", "title": "T", "truck": "two_bellows", "run": "1 s", "moves": [], "state": [1,0,0,0,0,0,0,0,0,1e5,1,1e5,1,1e5,0,0,0,0,0] }"#,
     ] {
         let (code, said) = tried(timetable);
@@ -120,6 +122,61 @@ fn texts_that_are_no_timetable_are_refused_with_what_to_write() {
         all.extend([timetable, "\n", &said, "\n"]);
     }
     assert_snapshot!("rig_no_timetable", all);
+}
+
+#[test]
+fn what_is_wrong_is_told_by_check_and_by_the_run_in_the_same_words() {
+    let dir = tempfile::tempdir().unwrap();
+    let faulty = SHORT.replace("\"6 bar\"", "\"60 bar\"");
+    fs::write(dir.path().join("my.json"), &faulty).unwrap();
+    fs::write(dir.path().join("good.json"), SHORT).unwrap();
+    let said = |args: &[&str]| {
+        let out = run_in(dir.path(), "data", args);
+        (out.status.code(), text(&out.stdout), text(&out.stderr))
+    };
+    let (code, counted, checked) = said(&["check", "my.json"]);
+    assert_eq!(
+        (code, counted.as_str()),
+        (Some(1), "my.json: 1 error, no warnings\n")
+    );
+    assert!(checked.contains("error[out-of-range]"), "{checked}");
+    let (code, printed, told) = said(&["rig", "run", "my.json", "--csv"]);
+    assert_eq!((code, printed.as_str()), (Some(1), ""));
+    assert_eq!(told, checked + &counted);
+    let (code, counted, _) = said(&["check", "good.json"]);
+    assert_eq!(
+        (code, counted.as_str()),
+        (Some(0), "good.json: no errors, no warnings\n")
+    );
+}
+
+#[test]
+fn a_move_that_comes_when_the_run_is_over_is_told_beside_the_run() {
+    let (code, said) = tried(&SHORT.replace("\"0.25 s\"", "\"0.1 s\""));
+    assert_eq!(code, Some(0), "{said}");
+    assert!(said.contains("warning[idle-move]"), "{said}");
+    assert!(said.contains("the run ends at 0.1 s"), "{said}");
+    assert!(said.contains("my.json: no errors, 1 warning"), "{said}");
+}
+
+#[test]
+fn a_run_takes_the_physics_of_a_truck_that_is_built_in_or_lies_beside_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let truck = r#"{ "format": "levelhand truck 1", "id": "yard", "title": "our own (invented)",
+      "like": "two_bellows_bw_07", "physics": { "raise_left_dm3_per_s_bar": 0.0 } }"#;
+    fs::write(dir.path().join("yard.json"), truck).unwrap();
+    let last = |truck: &str| {
+        let timetable = SHORT.replace("two_bellows", truck);
+        fs::write(dir.path().join("my.json"), timetable).unwrap();
+        let out = run_in(dir.path(), "data", &["rig", "run", "my.json", "--csv"]);
+        assert!(out.status.success(), "{}", told(&out));
+        let rows = rows(&text(&out.stdout));
+        (rows[1][5], rows[2][5])
+    };
+    let (before, filled) = last("two_bellows_bw_07");
+    assert!(filled > before + 1e-3, "{before} {filled}");
+    let (before, shut) = last("yard");
+    super::near("its raise valve passes nothing", shut, before, 1e-3);
 }
 
 #[test]

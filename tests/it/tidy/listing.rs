@@ -44,6 +44,7 @@ fn the_listing_says_what_the_documents_say() {
             Shelf::Fault => "levelhand fault 1",
             Shelf::Drill => "levelhand drill 1",
             Shelf::DrillScript => "levelhand drill script 1",
+            Shelf::Timetable => "levelhand timetable 1",
         };
         let wanted = [
             ("format", format),
