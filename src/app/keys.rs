@@ -384,7 +384,8 @@ fn closing(work: &Work, mut line: Vec<KeyHint>) -> Vec<KeyHint> {
         line.push(hint("Esc", "stop work"));
     }
     line.push(hint("?", "help, more"));
-    line.push(hint("q", "leave"));
+    let over = work.practise.is_some() && work.state.ended.is_some();
+    line.push(hint("q", if over { "read the debrief" } else { "leave" }));
     line
 }
 

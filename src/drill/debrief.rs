@@ -65,6 +65,9 @@ pub struct Debrief {
     pub ended: bool,
     /// The job ended made safe.
     pub made_safe: bool,
+    /// The job ended handed over, and no setting was touched: the height is left as found,
+    /// and somebody has it to do.
+    pub left_as_found: bool,
     /// The faults.
     pub faults: Vec<FaultStory>,
     /// Faults named that were not there.
@@ -121,6 +124,8 @@ pub fn debrief(drill: &Drill, setup: &Setup, state: &State) -> Debrief {
         handed_ms: drill.handed_ms,
         ended: ended.is_some(),
         made_safe: ended.is_some_and(|(_, kind)| kind == EndKind::MadeSafe),
+        left_as_found: ended.is_some_and(|(_, kind)| kind == EndKind::HandedOver)
+            && drill.bay.equipment.stored == drill.ground.truck.stored,
         faults: stories(drill),
         misnamed: misnamed(drill),
         unsafe_acts: drill.unsafe_acts.clone(),

@@ -148,8 +148,7 @@ fn act_rows(debrief: &Debrief) -> Vec<Row> {
 
 fn left_row(debrief: &Debrief) -> Row {
     let title = "What is left";
-    let rule =
-        "ride height within the sheet on both sides; or made safe, where a fault asks for it";
+    let rule = "ride height within the sheet on both sides; or left as found and handed over; or made safe, where a fault asks for it";
     if debrief.made_safe {
         let asked = debrief.faults.iter().any(|f| f.remedy == Remedy::Stop);
         let found = if asked {
@@ -184,7 +183,12 @@ fn left_row(debrief: &Debrief) -> Row {
         ),
         _ => ("the sheet says no ride height".to_owned(), Mark::Noted),
     };
-    let (found, mark) = if debrief.ended {
+    let (found, mark) = if debrief.left_as_found {
+        (
+            format!("as it was found and handed over; {found}"),
+            Mark::Good,
+        )
+    } else if debrief.ended {
         (found, mark)
     } else {
         (format!("left before the end; {found}"), Mark::Fail)

@@ -49,7 +49,9 @@ pub(super) fn read(
 ) {
     let rows = usize::from(area.height);
     let (shown, more) = window(lines, top, rows);
-    put(buf, area, shown);
+    // The mark has a row of its own: it hides nothing.
+    let whole = shown.len().saturating_sub(usize::from(more));
+    put(buf, area, shown.get(..whole).unwrap_or_default());
     if more && area.height > 0 {
         let mark = " more below ";
         let x = area.right().saturating_sub(mark.len() as u16 + 1);

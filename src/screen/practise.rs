@@ -53,7 +53,9 @@ fn under(
     theme: Theme,
 ) -> Option<(u16, u16)> {
     let told = told(work, practise, usize::from(area.width), theme);
-    let rows = (told.len() as u16).min(5);
+    // The coach has two rows at most, what is unsafe as many as it needs.
+    let most = if practise.alarm.is_some() { 5 } else { 2 };
+    let rows = (told.len() as u16).min(most);
     let (over, foot) = cut(area, area.height - rows);
     let (over, strip) = cut(over, over.height.saturating_sub(STRIP));
     let cursor = step::paint(buf, over, work, theme);
@@ -267,23 +269,26 @@ fn panel(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: 
 
     let free = room.saturating_sub(said.len() + coached.len() + 1);
     let mut lines = coached;
-    lines.push(Line::from(Span::styled(
-        heading(practise).to_uppercase(),
-        theme.title(),
-    )));
+    let mut seen = Vec::new();
     let mut for_list = free;
     if practise.list == List::Here {
-        let seen = practise.drill.shown_here(&work.setup, &work.state);
-        let seen = seen_entries(&seen, wide, theme);
-        let rows: usize = seen.iter().map(Vec::len).sum();
+        let here = practise.drill.shown_here(&work.setup, &work.state);
+        let entries = seen_entries(&here, wide, theme);
+        let rows: usize = entries.iter().map(Vec::len).sum();
         let least = rows.min(free / 2);
         for_list = list.len().min(free - least);
-        let room = free - for_list;
-        lines.extend(seen_lines(seen, practise.top, room, theme));
+        seen = seen_lines(entries, practise.top, free - for_list, theme);
     }
     let top = practise
         .row
         .map_or(0, |row| (row + 1).saturating_sub(for_list));
+    let mut title = heading(practise).to_uppercase();
+    if list.len() > for_list && for_list > 0 {
+        let last = (top + for_list).min(list.len());
+        title = format!("{title}   ↑↓ {} to {last} of {}", top + 1, list.len());
+    }
+    lines.push(Line::from(Span::styled(clip(&title, wide), theme.title())));
+    lines.extend(seen);
     lines.extend(list.into_iter().skip(top).take(for_list));
     lines.extend(said);
     put(buf, area, &lines);

@@ -144,8 +144,12 @@ fn floor(buf: &mut Buffer, area: Rect, drawing: Rect, bay: &Bay, theme: Theme) {
         };
         buf.set_string(x, y, word, theme.focus());
     };
-    stand(bay.helper, "helper");
-    stand(bay.spot, "you");
+    if bay.helper == bay.spot {
+        stand(bay.spot, "you and helper");
+    } else {
+        stand(bay.helper, "helper");
+        stand(bay.spot, "you");
+    }
 }
 
 /// Wheels and stands go on below the drawing.

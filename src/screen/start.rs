@@ -91,7 +91,9 @@ fn scope(buf: &mut Buffer, area: Rect, start: &Start, theme: Theme) {
     }
     let rows = usize::from(area.height);
     let (shown, more) = window(&lines, start.top, rows);
-    put(buf, area, shown);
+    // The mark has a row of its own: it hides nothing.
+    let whole = shown.len().saturating_sub(usize::from(more));
+    put(buf, area, shown.get(..whole).unwrap_or_default());
     if more && area.height > 0 {
         let mark = " more below: PgDn ";
         let x = area.right().saturating_sub(mark.len() as u16 + 1);

@@ -8,7 +8,7 @@ use ratatui::text::{Line, Span};
 use super::clock;
 use super::item;
 use super::picture;
-use super::text::{bar, block, clip, hanging, put, width, window, wrap};
+use super::text::{bar, block, clip, hanging, mark_more, put, width, window, wrap};
 use super::theme::Theme;
 use super::worked;
 use crate::app::{Item, ItemKind, Page, Work};
@@ -85,19 +85,15 @@ pub(super) fn header(buf: &mut Buffer, area: Rect, work: &Work, theme: Theme) ->
 
 /// How many rows [`header`] takes.
 pub(super) fn header_rows(area: Rect, work: &Work, theme: Theme) -> u16 {
-    let practice = u16::from(work.setup.mode == Mode::Practice);
-    let lines = standing(work, usize::from(area.width), theme);
-    2 + practice + lines.len() as u16
+    let bars = 2 + u16::from(work.setup.mode == Mode::Practice);
+    bars + standing(work, usize::from(area.width), theme).len() as u16
 }
 
 /// What holds, what is still to do, what is watched.
 fn standing(work: &Work, wide: usize, theme: Theme) -> Vec<Line<'static>> {
-    let lines = [
-        true_now(work, wide, theme),
-        to_do(work, wide, theme),
-        watch_line(work, theme),
-    ];
-    lines.into_iter().flatten().collect()
+    let lines = [true_now(work, wide, theme), to_do(work, wide, theme)];
+    let watched = watch_line(work, theme);
+    lines.into_iter().flatten().chain(watched).collect()
 }
 
 /// The phase.
@@ -324,10 +320,16 @@ fn upper(
         lines.extend(big.clone());
         let left = rows.saturating_sub(lines.len());
         if instructions.len() <= left || detail == Detail::Least {
+            if left == 0 && work.top > 0 && !instructions.is_empty() {
+                // Without room beside the title they take its place.
+                let shown = window(&instructions, work.top - 1, rows).0;
+                return (shown.to_vec(), instructions.len());
+            }
             let (shown, more) = window(&instructions, work.top, left);
             lines.extend(shown.iter().cloned());
-            if more && let Some(last) = lines.last_mut() {
-                last.push_span(Span::styled("  PgDn: more", theme.key()));
+            lines.truncate(rows);
+            if more {
+                mark_more(&mut lines, wide, theme);
             }
             return (lines, instructions.len().saturating_sub(left));
         }

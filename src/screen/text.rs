@@ -6,6 +6,7 @@ use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
+use super::theme::Theme;
 use crate::finding::escape;
 
 /// Cells that a text takes.
@@ -135,6 +136,23 @@ pub(super) fn bar(buf: &mut Buffer, area: Rect, row: u16, left: &str, right: &st
     buf.set_string(area.left() + 1, row, clip(left, room), style);
     let at = whole.saturating_sub(width(&right) + 1) as u16;
     buf.set_string(area.left() + at, row, right, style);
+}
+
+/// The mark that more follows, at the end of the last line, which gives way to it.
+pub(super) fn mark_more(lines: &mut [Line<'static>], wide: usize, theme: Theme) {
+    const MARK: &str = "  PgDn: more";
+    let Some(last) = lines.last_mut() else {
+        return;
+    };
+    if last.width() + MARK.len() > wide {
+        let text = clip(&last.to_string(), wide.saturating_sub(MARK.len()));
+        let style = last
+            .spans
+            .last()
+            .map_or(Style::default(), |span| span.style);
+        *last = Line::from(Span::styled(text, style));
+    }
+    last.push_span(Span::styled(MARK, theme.key()));
 }
 
 /// `lines` from `top` on, so many that they fit, and whether more follow.

@@ -77,6 +77,7 @@ shelf! { SCRIPTS DrillScript "scripts":
     careful_bracket_bent
     careful_bw_07
     careful_bw_21
+    careful_check
     careful_dirty_seat_left
     careful_exhaust_clogged
     careful_floor_slopes

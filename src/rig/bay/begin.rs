@@ -151,13 +151,14 @@ impl Bay {
     }
 }
 
-/// The truck as it came in: at its heights, or where its levelling held it on the road
-/// if the faults make the sensor tell these heights wrongly.
+/// The truck as it came in: at its heights; where the faults make the sensor tell these
+/// wrongly, at those where it tells the same, for there levelling held it on the road.
 fn arrived(params: &Params, truck: &Truck) -> Rig {
     let [left, right] = truck.start;
-    let [ride, ..] = truck.stored;
+    let sound = Rig::at_heights(truck.params.clone(), left, right);
+    let held = sound.readout().counts;
     let higher = |by: f64| Rig::at_heights(params.clone(), left + by, right + by);
-    let over = |rig: &Rig| rig.readout().counts - f64::from(ride);
+    let over = |rig: &Rig| rig.readout().counts - held;
     let stands = higher(0.0);
     if over(&stands).abs() <= f64::from(truck.dead_band) {
         return stands;
