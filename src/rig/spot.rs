@@ -135,7 +135,7 @@ impl Spot {
 
     /// Number and title, as the list of places has them.
     pub fn numbered(self) -> String {
-        format!("{}  {}", self.number(), self.title())
+        format!("{} {}", self.number(), self.title())
     }
 
     /// The place of that word.

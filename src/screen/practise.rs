@@ -285,7 +285,7 @@ fn panel(buf: &mut Buffer, area: Rect, work: &Work, practise: &Practise, theme: 
     let mut title = heading(practise).to_uppercase();
     if list.len() > for_list && for_list > 0 {
         let last = (top + for_list).min(list.len());
-        title = format!("{title}   ↑↓ {} to {last} of {}", top + 1, list.len());
+        title = format!("{title}  ↑↓ {}-{last} of {}", top + 1, list.len());
     }
     lines.push(Line::from(Span::styled(clip(&title, wide), theme.title())));
     lines.extend(seen);

@@ -8,10 +8,10 @@ use std::sync::Arc;
 use levelhand::cli::shipped::{Shelf, all};
 use levelhand::document;
 use levelhand::drill::{
-    Act, Debrief, Drill, Ground, Script, choose_faults, deeds_by_step, kept, page, play, read_kept,
-    unexpected,
+    Act, Debrief, Drill, Ground, Mark, Script, choose_faults, debrief, deeds_by_step, kept, marks,
+    page, play, read_kept, unexpected,
 };
-use levelhand::job::{Mode, Setup};
+use levelhand::job::{Mode, Setup, State};
 use levelhand::rehearsal::DrillScript;
 use levelhand::rig::{Bay, By, Chosen, Fault, Hand, Level, Plan, Reach, Side, Spot, Truck, Way};
 use proptest::prelude::*;
@@ -151,6 +151,49 @@ fn every_shipped_script_plays_as_it_expects_and_together_they_do_everything() {
         .map(|act| act.key())
         .collect();
     assert!(never.is_empty(), "nobody does {never:?}");
+}
+
+#[test]
+fn guessing_fault_after_fault_passes_no_drill() {
+    let plan = plan("clear_coached");
+    let setup = setup_of(&plan);
+    let mark = |guesses: &[Hand]| {
+        let mut drill = Drill::new(ground(plan.clone(), None, 1, "A. Mercer"));
+        for hand in guesses {
+            let _refused = drill.act(&setup, hand);
+        }
+        let told = debrief(&drill, &setup, &State::default());
+        let row = marks(&told).into_iter().find(|r| r.title == "Not there");
+        row.expect("a row for what is not there").mark
+    };
+    let name = |fault: &str| Hand::Name(fault.to_owned());
+    let mend = |fault: &str| Hand::Mend(fault.to_owned());
+    assert_eq!(mark(&[]), Mark::Good);
+    assert_eq!(mark(&[name("bracket_bent")]), Mark::Noted);
+    let three = [
+        name("bracket_bent"),
+        mend("short_block_left"),
+        name("reservoir_low"),
+    ];
+    assert_eq!(mark(&three), Mark::Fail);
+}
+
+#[test]
+fn a_truck_whose_sensor_slipped_comes_in_where_its_levelling_held_it() {
+    let plan = plan("clear_coached");
+    let named = Some(vec!["lever_slipped".to_owned()]);
+    let slipped = Drill::new(ground(plan.clone(), named, 1, "A. Mercer"));
+    let sound = Drill::new(ground(plan, None, 1, "A. Mercer"));
+    let counts = |drill: &Drill| drill.bay.readout().counts;
+    assert!((counts(&slipped) - counts(&sound)).abs() < 1.0);
+    // 84 counts at about 2.7 a millimetre (the model, its faults).
+    let higher = (slipped.bay.height() - sound.bay.height()) * 1e3;
+    assert!((29.0..33.0).contains(&higher), "{higher}");
+    let mut left_alone = slipped.clone();
+    let setup = setup_of(&left_alone.ground.plan.clone());
+    left_alone.pass(&setup, 60_000);
+    let moved = (left_alone.bay.height() - slipped.bay.height()) * 1e3;
+    assert!(moved.abs() < 0.5, "{moved}");
 }
 
 #[test]

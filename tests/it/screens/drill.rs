@@ -197,6 +197,64 @@ fn without_a_name_no_drill_is_opened_and_the_course_says_so() {
     assert!(bench.course_says().is_some());
 }
 
+/// What the coach says now.
+fn coach(bench: &Bench) -> String {
+    bench.coached().unwrap_or_default()
+}
+
+#[test]
+fn the_coach_says_each_deed_of_the_careful_run_until_it_is_done() {
+    let bench = brought("chocks");
+    assert!(
+        coach(&bench).starts_with("Ctrl-T, then 8 front axle: chock both wheels"),
+        "{}",
+        coach(&bench)
+    );
+    let bench = bench.ctrl('t').keys("8");
+    assert!(
+        coach(&bench).starts_with("Choose with"),
+        "{}",
+        coach(&bench)
+    );
+    // The drive wheels, which this step asks for too, are looked at after the deeds.
+    let bench = bench.keys("↓⏎");
+    assert_eq!(coach(&bench), "Go and look: 2 left drive wheel.");
+    let bench = bench.keys("2");
+    assert!(
+        coach(&bench).starts_with("That is all at the truck"),
+        "{}",
+        coach(&bench)
+    );
+}
+
+#[test]
+fn the_coach_never_asks_for_a_valve_where_the_truck_is_rolled() {
+    let said = coach(&brought("roll"));
+    assert!(said.contains("6 cab: roll a truck length") || said.contains("behind the line"));
+    assert!(
+        !said.contains("hold u") && !said.contains("hold d"),
+        "{said}"
+    );
+    let said = coach(&brought("up__move"));
+    assert!(said.contains("hold u to 215 mm on the scale"), "{said}");
+}
+
+#[test]
+fn after_a_deed_nothing_is_in_focus_so_that_a_second_enter_does_nothing() {
+    let bench = brought("chocks").ctrl('t').keys("8↓⏎⏎⏎");
+    assert!(bench.practise().drill.bay.front_chocks);
+    let said = bench.practise().message.clone().unwrap_or_default();
+    assert!(said.contains("Choose with"), "{said}");
+}
+
+#[test]
+fn nothing_is_mended_from_afar() {
+    let bench = brought("mudguards").ctrl('t').keys("1m⏎");
+    let said = bench.practise().message.clone().unwrap_or_default();
+    assert!(said.contains("Go there and look first"), "{said}");
+    assert!(bench.practise().drill.misnamed.is_empty());
+}
+
 #[test]
 fn while_the_truck_moves_its_part_over_the_last_frame_is_the_whole_frame() {
     for size in [(40, 12), (80, 24), (100, 30), (120, 40)] {

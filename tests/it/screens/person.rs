@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use levelhand::app::{
     App, Came, Catalog, DrillRow, Effect, ItemKind, JobRow, List, Look, Offered, OpenedJob,
-    Practise, Reply, Screen, Settings,
+    Practise, Reply, Screen, Settings, coaching,
 };
 use levelhand::cli::shipped::{Shelf, all};
 use levelhand::document;
@@ -644,6 +644,13 @@ impl Bench {
     /// The drill that is open.
     pub(crate) fn practise(&self) -> &Practise {
         self.work().practise.as_deref().expect("a drill is open")
+    }
+
+    /// What the coach says for the step at hand.
+    pub(crate) fn coached(&self) -> Option<String> {
+        let work = self.work();
+        let step = work.setup.step(work.state.step()?)?;
+        coaching(self.practise(), step)
     }
 
     /// The page that is read, and its title.
