@@ -207,16 +207,10 @@ impl App {
     /// What a drill that rests shows: while it stays the same a tick needs no new frame.
     /// `None`: every tick does.
     pub fn face(&self) -> Option<[i64; 10]> {
-        match &self.screen {
-            Screen::Work(work) => work.face(&self.at(work.session)),
-            Screen::Board(_)
-            | Screen::Start(_)
-            | Screen::Trial(_)
-            | Screen::Course(_)
-            | Screen::Reckon(_)
-            | Screen::Author(_)
-            | Screen::Page { .. } => None,
-        }
+        let Screen::Work(work) = &self.screen else {
+            return None;
+        };
+        work.face(&self.at(work.session))
     }
 
     /// While a drill's truck has the keys and nothing else on the screen needs time: what of
@@ -241,19 +235,11 @@ impl App {
         else {
             return false;
         };
-        match &self.screen {
-            Screen::Work(work) => work
-                .practise
-                .as_ref()
-                .is_some_and(|p| p.front && p.drill.bay.held.is_some()),
-            Screen::Board(_)
-            | Screen::Start(_)
-            | Screen::Trial(_)
-            | Screen::Course(_)
-            | Screen::Reckon(_)
-            | Screen::Author(_)
-            | Screen::Page { .. } => false,
-        }
+        let Screen::Work(work) = &self.screen else {
+            return false;
+        };
+        let practise = work.practise.as_ref();
+        practise.is_some_and(|p| p.front && p.drill.bay.held.is_some())
     }
 
     /// A frame reached the terminal.

@@ -137,7 +137,7 @@ pub struct Drill {
     pub visible: BTreeMap<String, (u64, StepId)>,
     /// When each fault was named rightly.
     pub named: BTreeMap<String, u64>,
-    /// Faults named that are not there.
+    /// Faults named or mended that are not there, each once.
     pub misnamed: Vec<(u64, String)>,
     /// When each fault was mended.
     pub mended: BTreeMap<String, u64>,
@@ -255,11 +255,19 @@ impl Drill {
             }
             Err(refused) => {
                 if let (Hand::Mend(fault), Refused::InOrder { .. }) = (hand, &refused) {
-                    self.misnamed.push((self.now_ms(), fault.clone()));
+                    self.miss(fault);
                 }
                 self.note(What::Refused(hand.clone(), refused.to_string()));
                 Err(refused)
             }
+        }
+    }
+
+    /// A fault was named or mended that is not there, nor was before it was mended.
+    fn miss(&mut self, fault: &str) {
+        let twice = self.misnamed.iter().any(|(_, name)| name == fault);
+        if !twice && !self.mended.contains_key(fault) {
+            self.misnamed.push((self.now_ms(), fault.to_owned()));
         }
     }
 
@@ -283,8 +291,8 @@ impl Drill {
                 Happening::Named(fault, right) => {
                     if *right || (fault == WRONG_SHEET && self.wrong_sheet()) {
                         self.named.entry(fault.clone()).or_insert(now);
-                    } else if !self.mended.contains_key(fault) {
-                        self.misnamed.push((now, fault.clone()));
+                    } else {
+                        self.miss(fault);
                     }
                 }
                 Happening::Mended(fault) => {

@@ -287,13 +287,18 @@ impl Practise {
         let alone = self.drill.ground.plan.coaching == Coaching::Alone;
         if !fresh.is_empty() && !alone {
             let mut fresh: Vec<&Committed> = fresh.iter().collect();
-            // The worst first.
             fresh.sort_by_key(|c| c.act.seriousness());
-            let told = fresh.iter().map(|c| {
-                let (word, act) = (c.act.seriousness().word(), c.act);
-                format!("{word}: {} {} {}", act.title(), c.what, act.why())
-            });
-            self.alarm = Some(told.collect::<Vec<_>>().join(" "));
+            let title =
+                |c: &Committed| format!("{}: {}", c.act.seriousness().word(), c.act.title());
+            // The worst whole, of the others what they are: all of it fits a small window.
+            let mut told = Vec::new();
+            for (n, one) in fresh.into_iter().enumerate() {
+                told.push(title(one));
+                if n == 0 {
+                    told.extend([one.what.clone(), one.act.why().to_owned()]);
+                }
+            }
+            self.alarm = Some(told.join(" "));
             self.alarm_ms = self.drill.now_ms();
         }
         self.told = self.drill.unsafe_acts.len();

@@ -89,15 +89,17 @@ fn truck(library: &Library, id: &str) -> Result<Truck, String> {
     read.value.ok_or_else(|| broken(Shelf::Truck, id))
 }
 
+/// The fault of that id.
+pub(crate) fn fault(library: &Library, id: &str) -> Result<Arc<Fault>, String> {
+    let found = found(library, Shelf::Fault, id)?;
+    let read = document::fault(&found.name, &found.bytes, None);
+    let value = read.value.map(Arc::new);
+    value.ok_or_else(|| broken(Shelf::Fault, id))
+}
+
 /// All faults.
 pub(crate) fn faults(library: &Library) -> Gathered<Arc<Fault>> {
-    gathered(library, Shelf::Fault, |id| {
-        let found = found(library, Shelf::Fault, id)?;
-        let read = document::fault(&found.name, &found.bytes, None);
-        read.value
-            .map(Arc::new)
-            .ok_or_else(|| broken(Shelf::Fault, id))
-    })
+    gathered(library, Shelf::Fault, |id| fault(library, id))
 }
 
 /// The drill that a script plays, told from its text before the text is read whole.

@@ -123,23 +123,14 @@ pub(super) fn run(verb: &Practise, data: Option<PathBuf>) -> Done {
 
 /// Every fault that is asked for is there, once.
 fn faults_known(verb: &Practise, library: &Library) -> Result<(), String> {
-    if verb.faults.is_empty() {
-        return Ok(());
-    }
-    let known = drills::faults(library);
     let mut seen = BTreeSet::new();
     for name in &verb.faults {
-        if known.sound.iter().all(|f| &f.id != name) {
-            let told = known
-                .broken
-                .iter()
-                .find(|line| line.contains(&format!(" {name} ")));
-            let ids = known.sound.iter().map(|f| f.id.as_str());
-            return Err(told.cloned().unwrap_or_else(|| {
-                let near = near_help(name, ids).join("; ");
-                format!("There is no fault named {name} here: {near}")
-            }));
+        if library.find(Shelf::Fault, name).is_none() {
+            let known = drills::faults(library).sound;
+            let near = near_help(name, known.iter().map(|f| f.id.as_str())).join("; ");
+            return Err(format!("There is no fault named {name} here: {near}"));
         }
+        drills::fault(library, name)?;
         if !seen.insert(name) {
             return Err(format!("The fault {name} is given twice; once is enough."));
         }

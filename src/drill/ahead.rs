@@ -16,6 +16,10 @@ const NEAR: f64 = 0.003;
 /// A bellows is as good as empty below this, bar.
 const EMPTY: f64 = 0.15;
 
+/// A valve that opens again so soon after it shut was one hold: on a terminal that tells
+/// no letting go it shuts between a press and its first repeat, ms. *Ours.*
+const ONE_HOLD_MS: u64 = 700;
+
 /// What is done next.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Ahead {
@@ -51,34 +55,35 @@ impl Drill {
             return Ahead::Unknown;
         };
         let mut since = Since::opened(self);
-        for deed in deeds {
-            let is_done = match deed {
-                Deed::Do(Hand::Look(spot)) => {
-                    since.takes(|hand| *hand == Hand::Look(*spot)) || self.bay.spot == *spot
-                }
-                Deed::Do(hand) => {
-                    if since.takes(|done| done == hand) {
-                        true
-                    } else if let Some(place) = self.place_of(hand) {
-                        return Ahead::Deed(deed.clone(), Some(place));
-                    } else {
-                        // It stands so already.
-                        true
-                    }
-                }
-                Deed::Hold(way, reach, _) | Deed::HoldStill(way, reach) => {
-                    since.takes(|hand| *hand == Hand::Open(*way, *reach))
-                }
-                Deed::HoldTo(_, _, um) => self.is_at(f64::from(*um) / 1e6),
-                Deed::HoldEmpty => self.is_empty(),
-                Deed::Wait(ms) => self.now_ms() >= since.at_ms + ms,
-                Deed::WaitStill => self.bay.still() && self.bay.needles_still(),
-            };
-            if !is_done {
-                return Ahead::Deed(deed.clone(), None);
+        let done = since.take_all(deeds);
+        let mut rest = deeds.iter().skip(done);
+        let Some(next) = rest.find(|deed| !self.is_so(deed, &mut since)) else {
+            return Ahead::Done;
+        };
+        let place = if let Deed::Do(hand) = next {
+            self.place_of(hand)
+        } else {
+            None
+        };
+        Ahead::Deed(next.clone(), place)
+    }
+
+    /// Whether what a deed is for is so.
+    fn is_so(&self, deed: &Deed, since: &mut Since<'_>) -> bool {
+        match deed {
+            Deed::Do(Hand::Look(spot)) => self.bay.spot == *spot,
+            // What nobody can do stands so already.
+            Deed::Do(hand) => self.place_of(hand).is_none(),
+            Deed::Hold(way, reach, _) | Deed::HoldStill(way, reach) => {
+                let opened = since.takes(|hand| *hand == Hand::Open(*way, *reach));
+                // The last opening goes on for as long as it is held.
+                opened && (self.bay.held.is_none() || !since.is_over())
             }
+            Deed::HoldTo(_, _, um) => self.is_at(f64::from(*um) / 1e6),
+            Deed::HoldEmpty => self.is_empty(),
+            Deed::Wait(ms) => self.now_ms() >= since.at_ms.max(self.moved_ms()) + ms,
+            Deed::WaitStill => self.bay.still() && self.bay.needles_still(),
         }
-        Ahead::Done
     }
 
     /// Where a thing can be done as the truck stands, and in what words.
@@ -122,10 +127,30 @@ impl<'d> Since<'d> {
             | What::Ended(_) => None,
         });
         Self {
-            done: done.collect(),
+            done: without_gaps(done),
             next: 0,
             at_ms: from,
         }
+    }
+
+    /// Takes the deeds of this list that were done, in its order; how far it is done:
+    /// with a later deed the ones before it are over, whatever the truck did since.
+    fn take_all(&mut self, deeds: &[Deed]) -> usize {
+        let mut done = 0;
+        for (n, deed) in deeds.iter().enumerate() {
+            if let Deed::Do(hand) = deed
+                && self.takes(|one| one == hand)
+            {
+                done = n + 1;
+            }
+        }
+        done
+    }
+
+    /// Whether nothing was done after what was taken last but to let go.
+    fn is_over(&self) -> bool {
+        let mut rest = self.done.iter().skip(self.next);
+        rest.all(|(_, hand)| **hand == Hand::LetGo)
     }
 
     /// Whether such a thing was done after what was taken last; it is taken then.
@@ -139,4 +164,21 @@ impl<'d> Since<'d> {
         self.at_ms = *ms;
         true
     }
+}
+
+/// What was done, a hold that only paused as one.
+fn without_gaps<'d>(done: impl Iterator<Item = (u64, &'d Hand)>) -> Vec<(u64, &'d Hand)> {
+    let mut whole: Vec<(u64, &Hand)> = Vec::new();
+    for (at, hand) in done {
+        if let [.., (_, before), (shut, Hand::LetGo)] = *whole
+            && matches!(hand, Hand::Open(..))
+            && before == hand
+            && at.saturating_sub(shut) <= ONE_HOLD_MS
+        {
+            whole.pop();
+        } else {
+            whole.push((at, hand));
+        }
+    }
+    whole
 }

@@ -70,7 +70,7 @@ pub struct Debrief {
     pub left_as_found: bool,
     /// The faults.
     pub faults: Vec<FaultStory>,
-    /// Faults named that were not there.
+    /// Faults named or mended that were not there: when, name, title.
     pub misnamed: Vec<(u64, String, String)>,
     /// What was unsafe.
     pub unsafe_acts: Vec<Committed>,

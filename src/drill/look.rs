@@ -43,7 +43,7 @@ impl Drill {
             return;
         };
         let first = (self.now_ms(), step);
-        let faults = self.ground.faults.iter().filter(|fault| {
+        let faults = self.bay.faults.iter().filter(|fault| {
             let mut sets = fault.sets.iter();
             sets.any(|set| matches!(set, Set::Card(card, _) if card == sight))
         });

@@ -47,13 +47,23 @@ pub(super) fn read(
     top: usize,
     theme: Theme,
 ) {
-    let rows = usize::from(area.height);
-    let (shown, more) = window(lines, top, rows);
+    scroll(buf, area, lines, top, " more below ", theme);
+}
+
+/// The same, with words of its own for the mark.
+pub(super) fn scroll(
+    buf: &mut Buffer,
+    area: Rect,
+    lines: &[Line<'static>],
+    top: usize,
+    mark: &str,
+    theme: Theme,
+) {
+    let (shown, more) = window(lines, top, usize::from(area.height));
     // The mark has a row of its own: it hides nothing.
     let whole = shown.len().saturating_sub(usize::from(more));
     put(buf, area, shown.get(..whole).unwrap_or_default());
     if more && area.height > 0 {
-        let mark = " more below ";
         let x = area.right().saturating_sub(mark.len() as u16 + 1);
         buf.set_string(x, area.bottom() - 1, mark, theme.header());
     }

@@ -9,7 +9,8 @@ use ratatui::layout::Rect;
 use ratatui::style::Style;
 use ratatui::text::{Line, Span};
 
-use super::text::{bar, block, clip, hanging, put, width, window};
+use super::page::scroll;
+use super::text::{bar, block, clip, hanging, put, width};
 use super::theme::Theme;
 use crate::app::{App, Offered, Start, StartRow};
 use crate::quantity::System;
@@ -89,16 +90,7 @@ fn scope(buf: &mut Buffer, area: Rect, start: &Start, theme: Theme) {
         }
         None => lines.push(Line::from(" reading it")),
     }
-    let rows = usize::from(area.height);
-    let (shown, more) = window(&lines, start.top, rows);
-    // The mark has a row of its own: it hides nothing.
-    let whole = shown.len().saturating_sub(usize::from(more));
-    put(buf, area, shown.get(..whole).unwrap_or_default());
-    if more && area.height > 0 {
-        let mark = " more below: PgDn ";
-        let x = area.right().saturating_sub(mark.len() as u16 + 1);
-        buf.set_string(x, area.bottom() - 1, mark, theme.header());
-    }
+    scroll(buf, area, &lines, start.top, " more below: PgDn ", theme);
 }
 
 fn offered(list: &[Offered], index: usize) -> String {

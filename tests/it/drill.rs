@@ -170,6 +170,12 @@ fn guessing_fault_after_fault_passes_no_drill() {
     let mend = |fault: &str| Hand::Mend(fault.to_owned());
     assert_eq!(mark(&[]), Mark::Good);
     assert_eq!(mark(&[name("bracket_bent")]), Mark::Noted);
+    let bounced = [
+        name("bracket_bent"),
+        name("bracket_bent"),
+        name("bracket_bent"),
+    ];
+    assert_eq!(mark(&bounced), Mark::Noted);
     let three = [
         name("bracket_bent"),
         mend("short_block_left"),

@@ -13,20 +13,26 @@ pub fn coaching(practise: &Practise, step: &Step) -> Option<String> {
     if practise.drill.ground.plan.coaching != Coaching::Coached {
         return None;
     }
-    let next = match practise.drill.ahead(&step.id) {
+    let ahead = practise.drill.ahead(&step.id);
+    let known = ahead != Ahead::Unknown;
+    let next = match ahead {
         Ahead::Deed(deed, place) => said(practise, &deed, place),
-        Ahead::Done | Ahead::Unknown if !to_look_at(practise, step).is_empty() => {
+        Ahead::Done | Ahead::Unknown => {
             let places = to_look_at(practise, step).into_iter().map(Spot::numbered);
-            format!("go and look: {}.", places.collect::<Vec<_>>().join(", "))
+            let places = places.collect::<Vec<_>>().join(", ");
+            if places.is_empty() {
+                let all = if practise.front {
+                    "that is all at the truck for now. Esc, then answer the step."
+                } else {
+                    "nothing more at the truck here: read, and answer."
+                };
+                return known.then(|| all.to_owned());
+            }
+            format!("go and look: {places}.")
         }
-        Ahead::Done if practise.front => {
-            return Some("That is all at the truck for now. Esc, then answer the step.".to_owned());
-        }
-        Ahead::Done => return Some("Nothing more at the truck here: read, and answer.".to_owned()),
-        Ahead::Unknown => return None,
     };
     Some(if practise.front {
-        first_upper(&next)
+        next
     } else {
         format!("Ctrl-T, then {next}")
     })
@@ -58,11 +64,12 @@ fn said(practise: &Practise, deed: &Deed, place: Option<(Spot, String)>) -> Stri
             "w: walk round both sides, send everyone behind the line.".to_owned()
         }
         Deed::Do(Hand::Press) => {
-            "Enter, and again before three seconds are over, to the end.".to_owned()
+            let seconds = practise.drill.ground.truck.write_within_ms as f64 / 1_000.0;
+            format!("Enter, and again before {seconds} s are over, to the end.")
         }
         Deed::Do(hand) => match place {
             Some((spot, words)) if spot == practise.drill.bay.spot => {
-                format!("choose with \u{2191}\u{2193} and do it with Enter: {words}.")
+                format!("choose with ↑↓ and do it with Enter: {words}.")
             }
             Some((spot, words)) => format!("{}: {words}.", spot.numbered()),
             None => format!("{hand}."),
@@ -78,6 +85,9 @@ fn said(practise: &Practise, deed: &Deed, place: Option<(Spot, String)>) -> Stri
                 Way::Up => now > i64::from(*um),
                 Way::Down => now < i64::from(*um),
             };
+            if past && practise.drill.bay.held.is_some() {
+                return format!("let go: it has passed {mm} mm.");
+            }
             let way = if past { other(*way) } else { *way };
             format!(
                 "{} to {mm} mm on the scale, then let go.",
@@ -125,15 +135,4 @@ fn hold(way: Way, reach: Reach) -> String {
         Reach::One(Side::Left) => format!("l, then {key}"),
         Reach::One(Side::Right) => format!("r, then {key}"),
     }
-}
-
-fn first_upper(text: &str) -> String {
-    let mut letters = text.chars();
-    // A key's letter stays as it is.
-    if text.starts_with("w:") || text.starts_with("l,") || text.starts_with("r,") {
-        return text.to_owned();
-    }
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

@@ -111,10 +111,6 @@ const TRACED: &[(&str, &str)] = &[
         "six other choices incur it, and no rehearsal looks behind this one whether it is owed",
     ),
     (
-        "ride_height: fragment upper wrong, choice uneven: tries 2 redirected to 3",
-        "no rehearsal comes here a third time after an uneven rise and finds the choice withdrawn",
-    ),
-    (
         "ride_height: linkage, choice bent: tries 2 redirected to 3",
         "no rehearsal mends the linkage twice and comes back a third time",
     ),
@@ -133,10 +129,6 @@ const TRACED: &[(&str, &str)] = &[
     (
         "bellows_change: gap, choice something: tries 2 redirected to 3",
         "no rehearsal clears the gap twice and comes back a third time",
-    ),
-    (
-        "bellows_change: not_empty, choice passes: tries 2 redirected to 3",
-        "no rehearsal shuts the supply twice and comes back a third time",
     ),
     (
         "sensor_linkage: rod: acts loosen dropped",

@@ -212,16 +212,16 @@ fn the_coach_says_each_deed_of_the_careful_run_until_it_is_done() {
     );
     let bench = bench.ctrl('t').keys("8");
     assert!(
-        coach(&bench).starts_with("Choose with"),
+        coach(&bench).starts_with("choose with"),
         "{}",
         coach(&bench)
     );
     // The drive wheels, which this step asks for too, are looked at after the deeds.
     let bench = bench.keys("↓⏎");
-    assert_eq!(coach(&bench), "Go and look: 2 left drive wheel.");
+    assert_eq!(coach(&bench), "go and look: 2 left drive wheel.");
     let bench = bench.keys("2");
     assert!(
-        coach(&bench).starts_with("That is all at the truck"),
+        coach(&bench).starts_with("that is all at the truck"),
         "{}",
         coach(&bench)
     );
@@ -237,6 +237,31 @@ fn the_coach_never_asks_for_a_valve_where_the_truck_is_rolled() {
     );
     let said = coach(&brought("up__move"));
     assert!(said.contains("hold u to 215 mm on the scale"), "{said}");
+}
+
+#[test]
+fn what_comes_later_ends_what_came_before_it_although_the_truck_has_moved_on() {
+    // Raised above ride height, then called back: nobody is sent up again meanwhile.
+    let bench = brought("above__move").ctrl('t').keys("1");
+    let said = coach(&bench);
+    assert!(said.starts_with("hold u to 230 mm"), "{said}");
+    let bench = bench.keys("5↑⏎").rest(3_000);
+    assert!(bench.practise().drill.bay.height() < 0.229);
+    let said = coach(&bench);
+    assert!(said.starts_with("wait 1 min"), "{said}");
+}
+
+#[test]
+fn a_raise_to_the_stop_is_not_over_while_it_is_held() {
+    let bench = brought("rul_upper__move").ctrl('t').keys("4").rest(1_300);
+    let stop = "hold u until it rises no more, then let go at once.";
+    assert_eq!(coach(&bench), stop);
+    let bench = bench.held('u', 900);
+    assert!(bench.practise().drill.bay.held.is_some());
+    assert_eq!(coach(&bench), stop);
+    let bench = bench.rest(1_000);
+    assert_eq!(bench.practise().drill.bay.held, None);
+    assert_ne!(coach(&bench), stop);
 }
 
 #[test]
